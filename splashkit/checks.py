@@ -1,0 +1,112 @@
+"""What a quantity may be, said once: ranges as data, and the one error sentence.
+
+Every public function passes its inputs through a :class:`Range`. A value outside it is
+refused with a sentence that names the quantity, what was given with its unit, what is
+allowed, and what to do. Nothing is clamped.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from splashkit.units import format_quantity
+
+Number = Any  # a real number or an array of them: scalar in gives scalar out
+
+
+@dataclass(frozen=True)
+class Range:
+    """The allowed range of one quantity, callable on a value or an array of values.
+
+    ``Range("drop diameter", "m", 0.5e-3, 8e-3, "give metres: a 4 mm drop is 0.004")``
+    returns the value as float (or float array) or raises ``ValueError``.
+    Ends are included unless ``open_low`` or ``open_high`` is set.
+    """
+
+    quantity: str
+    unit: str
+    low: float = -np.inf
+    high: float = np.inf
+    advice: str = "check the number and its unit"
+    open_low: bool = False
+    open_high: bool = False
+    infinite: bool = False  # True where an infinite value means something, such as focus at infinity
+
+    def __call__(self, value: Number) -> Any:
+        if isinstance(value, (bool, np.bool_, str, bytes)) or value is None or np.iscomplexobj(value):
+            raise ValueError(self._sentence(_shown(value), "a number"))
+        try:
+            # 0-d arrays come back as plain numpy floats, so scalar in gives scalar out
+            array = np.asarray(value, dtype=float)[()]
+        except (TypeError, ValueError):
+            raise ValueError(self._sentence(_shown(value), "a number")) from None
+        bad = np.isnan(array) | (array < self.low) | (array > self.high)
+        if not self.infinite:
+            bad = bad | np.isinf(array)
+        if self.open_low:
+            bad = bad | (array <= self.low)
+        if self.open_high:
+            bad = bad | (array >= self.high)
+        if np.any(bad):
+            first = float(np.asarray(array)[np.asarray(bad)].flat[0])
+            raise ValueError(self._sentence(format_quantity(first, self.unit), self.allowed()))
+        return array
+
+    def allowed(self) -> str:
+        """Say the allowed range in words."""
+        low, high = format_quantity(self.low, self.unit), format_quantity(self.high, self.unit)
+        above = "above" if self.open_low else "at least"
+        below = "below" if self.open_high else "at most"
+        if np.isinf(self.low) and np.isinf(self.high):
+            return "a finite number"
+        if np.isinf(self.high):
+            return f"{above} {low}"
+        if np.isinf(self.low):
+            return f"{below} {high}"
+        if self.open_low or self.open_high:
+            return f"{above} {low} and {below} {high}"
+        return f"from {low} to {high}"
+
+    def _sentence(self, given: str, allowed: str) -> str:
+        return f"The {self.quantity} must be {allowed}; got {given}. To fix it: {self.advice}."
+
+
+@dataclass(frozen=True)
+class Choice:
+    """The allowed words for one setting, callable on a value."""
+
+    quantity: str
+    options: tuple[str, ...]
+    advice: str = "pick one of these words"
+
+    def __call__(self, value: Any) -> str:
+        if isinstance(value, str) and value in self.options:
+            return value
+        listed = ", ".join(repr(option) for option in self.options)
+        raise ValueError(f"The {self.quantity} must be one of {listed}; got {_shown(value)}. To fix it: {self.advice}.")
+
+
+def require(condition: Any, quantity: str, given: str, allowed: str, advice: str) -> None:
+    """Raise the one error sentence when a rule that joins several quantities is broken."""
+    if not np.all(condition):
+        raise ValueError(f"The {quantity} must be {allowed}; got {given}. To fix it: {advice}.")
+
+
+def broadcast(**values: Any) -> tuple[Any, ...]:
+    """Broadcast checked values together, with one clear sentence when their shapes do not fit."""
+    try:
+        return tuple(np.broadcast_arrays(*values.values()))
+    except ValueError:
+        shapes = ", ".join(f"{name.replace('_', ' ')} {np.shape(value)}" for name, value in values.items())
+        raise ValueError(
+            f"The arrays given together must be of matching shapes; got {shapes}. "
+            "To fix it: give single numbers, or arrays of one shape."
+        ) from None
+
+
+def _shown(value: Any) -> str:
+    text = repr(value)
+    return text if len(text) <= 60 else text[:57] + "..."
