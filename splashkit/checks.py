@@ -7,6 +7,7 @@ allowed, and what to do. Nothing is clamped.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -105,6 +106,11 @@ def broadcast(**values: Any) -> tuple[Any, ...]:
             f"The arrays given together must be of matching shapes; got {shapes}. "
             "To fix it: give single numbers, or arrays of one shape."
         ) from None
+
+
+def checked(ranges: Mapping[str, Range], **values: Any) -> tuple[Any, ...]:
+    """Pass each named value through its range, then broadcast them together."""
+    return broadcast(**{name: ranges[name](value) for name, value in values.items()})
 
 
 def _shown(value: Any) -> str:
