@@ -174,7 +174,7 @@ def format_quantity(value: float, unit: str, digits: int = 3) -> str:
     return f"{format_number(value / factor, digits)}{join}{name}".strip()
 
 
-def parse_quantity(text: str, unit: str, quantity: str = "value") -> float:
+def parse_quantity(text: str, unit: str, quantity: str = "value", bare: str = "") -> float:
     """Read what a person wrote into SI.
 
     Parameters
@@ -185,6 +185,9 @@ def parse_quantity(text: str, unit: str, quantity: str = "value") -> float:
         The SI unit wanted, and the one taken when none is written [word].
     quantity : str
         What the number is, for the error sentence [text].
+    bare : str
+        The unit meant by a number written alone, such as ``'cm'``; the SI unit if empty. A fraction
+        such as 1/250 is always in the SI unit [word].
 
     Returns
     -------
@@ -205,6 +208,8 @@ def parse_quantity(text: str, unit: str, quantity: str = "value") -> float:
     --------
     >>> parse_quantity("1/20000", "s"), parse_quantity("0,05 ms", "s"), parse_quantity("25 cm", "m")
     (5e-05, 5e-05, 0.25)
+    >>> parse_quantity("30", "m", bare="cm")
+    0.3
 
     References
     ----------
@@ -215,7 +220,8 @@ def parse_quantity(text: str, unit: str, quantity: str = "value") -> float:
     table = _WRITTEN.get(unit, {unit: 1.0})
     cleaned = str(text).strip().replace("μ", "µ").replace("−", "-")
     match = re.fullmatch(rf"({_NUMBER})(?:\s*/\s*({_NUMBER}))?\s*(.*)", cleaned)
-    factor = table.get(match[3].strip(), None if match[3].strip() else 1.0) if match else None
+    word = (match[3].strip() or ("" if match[2] else bare)) if match else ""
+    factor = table.get(word, None if word else 1.0) if match else None
     value = math.nan
     if match and factor is not None:
         top = float(match[1].replace(",", "."))

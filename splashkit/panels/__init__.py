@@ -1,0 +1,26 @@
+"""Panels: controls, figure and sentence. ``from splashkit import panels; panels.flash_duration()``.
+
+Each panel is a line in the table below and loads its own module only when it is called, so a
+lesson's first panel opens fast. To add one, write its module (see ``panels/base.py``) and its line.
+"""
+
+from __future__ import annotations
+
+from importlib import import_module
+from typing import Any
+
+# name in lessons: (module, class); the module must not have the name of a panel, which it would hide
+PANELS = {
+    "flash_duration": ("flash", "FlashDuration"),
+}
+
+
+def __getattr__(name: str) -> Any:
+    if name not in PANELS:
+        raise AttributeError(f"There is no panel called {name!r}. There are: {', '.join(PANELS)}.")
+    module, kind = PANELS[name]
+    return getattr(import_module(f"splashkit.panels.{module}"), kind)
+
+
+def __dir__() -> list[str]:
+    return [*PANELS, "PANELS"]

@@ -1,0 +1,266 @@
+"""Panel: controls, one plain physics call, figure, and a sentence with the result in words.
+
+To add a panel: make ``splashkit/panels/<idea>.py`` with a subclass of :class:`Panel`, and name it in
+``splashkit/panels/__init__.py``. Write these parts:
+
+``title``, ``lead``      heading, and one line on what to try (plain text)
+``make_controls(rig)``   a list of controls; start values from the rig by ``self.start("name", default)``
+``presets``              ``{"Button text": {"control": value in SI}}``; one press is one draw
+``compute(state)``       the physics: ``state.<control name>`` in SI; returns one object. Let ``ValueError`` pass
+``make_figures()``       a list of :class:`~splashkit.figures.base.TwoLayerFigure`; each gets what compute returned
+``photos(state, r)``     optional: a list of markup from ``figures.base.photo_html`` shown beside the figures
+``say(state, r)``        the sentence: a string, or a pair (numbers, verdict); the verdict is set in bold
+``alt(state, r)``        optional: words for the figures; the sentence if not written
+``legend_words``         pairs (what you see, what it means)
+``relations(state, r)``  optional: pairs (relation, numbers in SI) for the live working
+
+What the base does: reads the controls, skips when nothing changed, draws, catches. A ``ValueError``
+shows as its sentence, and the old figure goes pale with a note. Any other exception shows one line
+that the mistake is ours. In tests: ``panel.set(gap=0.07)``, then ``panel.sentence`` and ``panel.result``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from types import SimpleNamespace
+from typing import Any
+
+import ipywidgets as widgets
+
+from splashkit.look import CSS, escape
+from splashkit.panels.controls import Control
+
+MISTAKE = (
+    "This is our mistake, not yours: the panel stopped with {}. Change a setting or press Reset, and please report it."
+)
+STALE = "The picture above still shows the last settings that made sense."
+
+
+def find_rig(rig: Any = None) -> Any:
+    """Give the rig asked for, else the learner's saved rig, else the demo rig (whatever is wrong with the file)."""
+    if rig is not None:
+        return rig
+    from splashkit import rig as rigs
+
+    found, _ = rigs.load_or_demo()
+    return found.filled()
+
+
+class Panel(widgets.VBox):
+    """Base of every panel; see the module's words above."""
+
+    title = ""
+    lead = ""
+    presets: Mapping[str, Mapping[str, Any]] = {}
+    legend_words: Sequence[tuple[str, str]] = ()
+
+    def __init__(self, rig: Any = None, after: Any = None, **start: Any) -> None:
+        super().__init__()
+        self.add_class("splash-card")
+        self.rig = find_rig(rig)
+        self.sentence = ""
+        self.result: Any = None
+        self.state: SimpleNamespace | None = None
+        self.draws = 0
+        self._hold, self._drawn = 0, None
+        self._watchers: list[Callable[[], None]] = []
+        self._figures: list[Any] = []
+        self.controls: dict[str, Control] = {}
+        if after is None or getattr(after, "committed", True):
+            self._open(start)
+        else:
+            self._cover(after, start)
+
+    # what a subclass writes
+
+    def make_controls(self, rig: Any) -> list[Control]:
+        """Make the controls."""
+        raise NotImplementedError
+
+    def compute(self, state: Any) -> Any:
+        """Do the physics."""
+        raise NotImplementedError
+
+    def make_figures(self) -> list[Any]:
+        """Make the figures, once."""
+        return []
+
+    def photos(self, state: Any, result: Any) -> list[str]:
+        """Give recorded frames as markup."""
+        return []
+
+    def say(self, state: Any, result: Any) -> str | tuple[str, str]:
+        """Say the result in words, with its numbers and a verdict."""
+        raise NotImplementedError
+
+    def alt(self, state: Any, result: Any) -> str:
+        """Say what the figures show."""
+        return self.sentence
+
+    def relations(self, state: Any, result: Any) -> list[tuple[Any, dict[str, float]]]:
+        """Name the relations behind the result, with the numbers to put in."""
+        return []
+
+    # what a lesson and a test use
+
+    def set(self, **values: Any) -> None:
+        """Set controls by name, in SI; one draw for all."""
+        unknown = sorted(set(values) - set(self.controls))
+        if unknown:
+            raise ValueError(
+                f"The setting of a panel must be one of {', '.join(self.controls)}; got {', '.join(unknown)}. "
+                "To fix it: use one of these names."
+            )
+        with self.one_draw():
+            for name, value in values.items():
+                self.controls[name].set(value)
+
+    def reset(self) -> None:
+        """Go back to the settings the panel opened with; one draw."""
+        self.set(**self._start)
+
+    def working(self) -> widgets.Widget:
+        """Give the formula behind the result with the panel's present numbers put in; it follows the panel."""
+        from splashkit.workings.show import Working
+
+        view = Working()
+        self._watch(lambda: view.update(self.relations(self.state, self.result)))
+        return view
+
+    def legend(self) -> widgets.Widget:
+        """Give the legend in words: each thing seen, and what it means."""
+        rows = "".join(f"<dt>{escape(seen)}</dt><dd>{escape(means)}</dd>" for seen, means in self.legend_words)
+        view = widgets.HTML(f"{CSS}<dl>{rows}</dl>")
+        box = widgets.VBox([view])
+        return box.add_class("splash-card")
+
+    def start(self, name: str, default: Any) -> Any:
+        """Give the rig's number of this name, or the default where the rig has none."""
+        value = getattr(self.rig, name, None)
+        return default if value is None else value
+
+    @contextmanager
+    def one_draw(self) -> Iterator[None]:
+        """Hold drawing until the end of the block."""
+        self._hold += 1
+        try:
+            yield
+        finally:
+            self._hold -= 1
+            self.refresh()
+
+    # the machine
+
+    def _cover(self, after: Any, start: dict[str, Any]) -> None:
+        words = widgets.HTML(
+            f'{CSS}<div class="splash-title" role="heading" aria-level="3">{escape(self.title)}</div>'
+            '<div class="splash-cover">This panel opens when you have made your prediction above.</div>'
+        )
+        button = widgets.Button(description="Show without predicting")
+        actions = widgets.HBox([button]).add_class("splash-actions")
+        button.on_click(lambda _: self.uncover())
+        after.on_commit(self.uncover)
+        self._waiting: dict[str, Any] | None = start
+        self.children = [words, actions]
+
+    @property
+    def covered(self) -> bool:
+        """Tell whether the panel still waits for the prediction."""
+        return not self.controls
+
+    def uncover(self) -> None:
+        """Open the panel, once."""
+        if self.covered:
+            self._open(self._waiting or {})
+
+    def _open(self, start: dict[str, Any]) -> None:
+        made = self.make_controls(self.rig)
+        self.controls = {control.name: control for control in made}
+        self._start = {control.name: control.asked() for control in made}
+        self._figures = self.make_figures()
+        for control in made:
+            control.on_change(self.refresh)
+        self._view = [widgets.HTML() for _ in self._figures]
+        self._photos = widgets.HTML()
+        self._words = widgets.HTML()
+        head = widgets.HTML(
+            f'{CSS}<div class="splash-title" role="heading" aria-level="3">{escape(self.title)}</div>'
+            + (f'<p class="splash-lead">{escape(self.lead)}</p>' if self.lead else "")
+        )
+        controls = widgets.Box([control.widget for control in made]).add_class("splash-controls")
+        buttons = [self._button(words, values) for words, values in self.presets.items()]
+        buttons.append(self._button("Reset", None))
+        row = widgets.HBox(buttons).add_class("splash-row")
+        self._picture = widgets.HBox([widgets.VBox(self._view).add_class("splash-figures")] if self._view else [])
+        self._picture.add_class("splash-view")
+        self._stale_note = widgets.HTML()
+        self.children = [head, controls, row, self._picture, self._stale_note, self._words]
+        if start:
+            self.set(**start)
+        else:
+            self.refresh()
+
+    def _button(self, words: str, values: Mapping[str, Any] | None) -> widgets.Button:
+        button = widgets.Button(description=words, tooltip="Back to the start settings" if values is None else words)
+        button.on_click(lambda _: self.reset() if values is None else self.set(**values))
+        return button
+
+    def _watch(self, watcher: Callable[[], None]) -> None:
+        self._watchers.append(watcher)
+        if self.result is not None:
+            watcher()
+
+    def refresh(self) -> None:
+        """Read, compute, draw and say; nothing if nothing changed."""
+        if self._hold or not self.controls:
+            return
+        try:
+            state = SimpleNamespace(**{name: control.read() for name, control in self.controls.items()})
+            key = tuple(vars(state).values())
+            if key == self._drawn:
+                return
+            self._drawn = key
+            result = self.compute(state)
+            words = self.say(state, result)
+            numbers, verdict = words if isinstance(words, tuple) else (words, "")
+            self.sentence = f"{numbers} {verdict}".strip()
+            alt = self.alt(state, result)
+            drawn = [figure.html(result, alt) for figure in self._figures]
+            photos = "".join(self.photos(state, result))
+        except ValueError as refusal:
+            self._refuse(str(refusal), "splash-refused")
+            return
+        except Exception as mistake:
+            self._refuse(MISTAKE.format(type(mistake).__name__), "splash-mistake")
+            return
+        self.state, self.result = state, result
+        self.draws += 1
+        for view, markup in zip(self._view, drawn, strict=True):
+            view.value = markup
+        self._photos.value = photos
+        shown = len(self._picture.children)
+        if photos and self._photos not in self._picture.children:
+            self._picture.children = (*self._picture.children, self._photos)
+        elif not photos and shown and self._photos in self._picture.children:
+            self._picture.children = tuple(child for child in self._picture.children if child is not self._photos)
+        self._pale(False)
+        strong = f" <strong>{escape(verdict)}</strong>" if verdict else ""
+        self._words.value = f'<div class="splash-sentence" role="status">{escape(numbers)}{strong}</div>'
+        for watcher in self._watchers:
+            watcher()
+
+    def _refuse(self, sentence: str, look: str) -> None:
+        self._drawn = None
+        self.sentence = sentence
+        self._pale(self.result is not None)
+        self._words.value = (
+            f'<div class="splash-sentence {look}" role="status"><strong>Not possible.</strong> {escape(sentence)}</div>'
+        )
+
+    def _pale(self, pale: bool) -> None:
+        if pale:
+            self._picture.add_class("splash-stale")
+        else:
+            self._picture.remove_class("splash-stale")
+        self._stale_note.value = f'<div class="splash-stale-note">{STALE}</div>' if pale else ""
