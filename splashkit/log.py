@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import csv
 import io
+import itertools
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
@@ -170,7 +171,7 @@ def to_row(shot: Shot, header: list[str], decimal: str = ".") -> list[str]:
     cells = []
     for name in header:
         column = _BY_HEADER.get(name.strip())
-        value = getattr(shot, column.name) if column else shot.extra.get(name, "")
+        value: Any = getattr(shot, column.name) if column else shot.extra.get(name, "")
         if column is None:
             cells.append(value)
         elif column.name == "clip_events":
@@ -405,7 +406,7 @@ def _check_events(events: Mapping[str, float], rate: float | None) -> None:
     )
     for chain in chains:
         known = [(event, events[event]) for event in chain if event in events]
-        for (before, early), (after, late) in zip(known, known[1:], strict=False):
+        for (before, early), (after, late) in itertools.pairwise(known):
             require(
                 late >= early,
                 f"frame number of {after}",
