@@ -1,0 +1,53 @@
+"""Light on water: what bends, what reflects, how large and how near a source is, and two lights together."""
+
+from splashkit.lights.sources import (
+    Penumbra,
+    TwoLights,
+    apparent_half_angle,
+    disc_falloff_stops,
+    disc_over_point,
+    distance_for_half_angle,
+    penumbra,
+    two_light_plan,
+)
+from splashkit.lights.water import (
+    WATER_INDEX,
+    BallLens,
+    Reflectance,
+    RimZones,
+    ball_lens,
+    brewster_angle,
+    bright_radius,
+    critical_angle,
+    full_backlight_angle,
+    half_angle_for_rim,
+    highlight_size,
+    reflectance,
+    refraction_angle,
+    rim_zones,
+)
+
+__all__ = [
+    "WATER_INDEX",
+    "BallLens",
+    "Penumbra",
+    "Reflectance",
+    "RimZones",
+    "TwoLights",
+    "apparent_half_angle",
+    "ball_lens",
+    "brewster_angle",
+    "bright_radius",
+    "critical_angle",
+    "disc_falloff_stops",
+    "disc_over_point",
+    "distance_for_half_angle",
+    "full_backlight_angle",
+    "half_angle_for_rim",
+    "highlight_size",
+    "penumbra",
+    "reflectance",
+    "refraction_angle",
+    "rim_zones",
+    "two_light_plan",
+]
