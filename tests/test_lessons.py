@@ -40,6 +40,8 @@ def test_lesson_is_a_valid_notebook(path):
 def test_only_lessons_and_pages_are_stored():
     strays = [p.name for p in lessons.LESSONS.glob("*.ipynb") if p not in PRESENT]
     assert not strays, f"lessons are named NN_words.ipynb; found {strays}"
+    folders = [p.name for p in lessons.LESSONS.iterdir() if p.is_dir() and not p.name.startswith(".")]
+    assert not folders, f"the learner's copy is one flat folder; found {folders}"
 
 
 @pytest.fixture(scope="module")

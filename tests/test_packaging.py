@@ -1,0 +1,147 @@
+"""The wheel and the source archive hold all that a learner needs, and run outside the checkout."""
+
+import json
+import os
+import re
+import shutil
+import subprocess
+import sys
+import sysconfig
+import tarfile
+import tomllib
+import zipfile
+from pathlib import Path
+
+import pytest
+from tools import lessons, servers
+
+ROOT = Path(__file__).resolve().parents[1]
+PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+FIVE = {"jupyterlab", "ipywidgets", "numpy", "matplotlib", "sympy"}
+DATA = [p.relative_to(ROOT).as_posix() for p in (ROOT / "splashkit").rglob("*") if p.suffix in (".csv", ".json")]
+SOURCES = [p.relative_to(ROOT).as_posix() for p in (ROOT / "splashkit").rglob("*.py")]
+
+slow = pytest.mark.slow
+
+
+def run(*words, **options):
+    done = subprocess.run([str(w) for w in words], capture_output=True, text=True, **options)
+    assert done.returncode == 0, f"{' '.join(map(str, words))}\n{done.stdout}\n{done.stderr}"
+    return done.stdout
+
+
+def build(folder, kind, out):
+    run(sys.executable, "-m", "hatchling", "build", "-t", kind, "-d", out, cwd=folder)
+    return next(out.glob("*.whl" if kind == "wheel" else "*.tar.gz"))
+
+
+@pytest.fixture(scope="module")
+def checkout(tmp_path_factory):
+    """A copy of the files that the repository holds."""
+    folder = tmp_path_factory.mktemp("checkout") / "splashkit"
+    skip = shutil.ignore_patterns(".git", ".venv", "__pycache__", ".*_cache", ".hypothesis", ".ipynb_checkpoints")
+    shutil.copytree(ROOT, folder, ignore=skip)
+    return folder
+
+
+@pytest.fixture(scope="module")
+def wheel(checkout, tmp_path_factory):
+    return build(checkout, "wheel", tmp_path_factory.mktemp("wheel"))
+
+
+@pytest.fixture(scope="module")
+def archive(checkout, tmp_path_factory):
+    return build(checkout, "sdist", tmp_path_factory.mktemp("sdist"))
+
+
+@pytest.fixture(scope="module")
+def fresh(wheel, tmp_path_factory):
+    """A new virtual environment with the wheel in it; the five dependencies are lent by this one."""
+    home = tmp_path_factory.mktemp("fresh")
+    run(sys.executable, "-m", "venv", "--without-pip", home / "venv")
+    python = home / "venv" / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
+    run(sys.executable, "-m", "pip", "--python", python, "install", "--no-deps", "--no-index", "-q", wheel)
+    site = Path(run(python, "-c", "import sysconfig; print(sysconfig.get_path('purelib'))").strip())
+    (site / "lent.pth").write_text(sysconfig.get_path("purelib") + "\n")
+    return python
+
+
+def lent():
+    """Tell Jupyter where this environment keeps its pages and widgets, which a .pth file does not carry."""
+    share = Path(sys.prefix) / "share" / "jupyter"
+    return {"JUPYTERLAB_DIR": str(share / "lab"), "JUPYTER_PATH": str(share)}
+
+
+def test_run_time_dependencies_are_the_five():
+    names = {re.match(r"[\w-]+", requirement)[0] for requirement in PROJECT["dependencies"]}
+    assert names == FIVE
+    assert set(PROJECT["optional-dependencies"]) == {"test", "dev"}
+
+
+@slow
+def test_wheel_holds_the_course(wheel):
+    names = set(zipfile.ZipFile(wheel).namelist())
+    assert {f"splashkit/_lessons/{p.name}" for p in lessons.LESSONS.iterdir() if p.is_file()} <= names
+    assert any(name.startswith("splashkit/_lessons/00_") for name in names)
+    assert {"splashkit/py.typed", "splashkit/LICENSE", *DATA, *SOURCES} <= names
+    assert any(name.endswith(".dist-info/licenses/splashkit/LICENSE") for name in names)
+    assert not [name for name in names if not re.match(r"splashkit(/|-[\d.]+\.dist-info/)", name)]
+    assert not [name for name in names if "__pycache__" in name or "checkpoint" in name]
+
+
+@slow
+def test_source_archive_builds_the_same_wheel(archive, wheel, tmp_path):
+    with tarfile.open(archive) as held:
+        held.extractall(tmp_path, filter="data")
+    folder = next(tmp_path.iterdir())
+    for name in ("README.md", "DEVELOPERS.md", "tests/test_packaging.py", "binder/requirements.txt", "lessons"):
+        assert (folder / name).exists(), name
+    again = build(folder, "wheel", tmp_path / "again")
+    first, second = (zipfile.ZipFile(w) for w in (wheel, again))
+    assert sorted(first.namelist()) == sorted(second.namelist())
+    assert all(first.read(n) == second.read(n) for n in first.namelist() if not n.endswith("RECORD"))
+
+
+@slow
+def test_installed_library_is_the_wheel(fresh, tmp_path):
+    code = "import json, splashkit; from splashkit import course; print(json.dumps([splashkit.__file__, "
+    code += "str(course.source()), course.in_checkout(), splashkit.__version__]))"
+    file, source, in_checkout, version = json.loads(run(fresh, "-c", code, cwd=tmp_path))
+    environment = fresh.parents[1]
+    assert Path(file).is_relative_to(environment) and Path(source).is_relative_to(environment)
+    assert not in_checkout
+    assert re.fullmatch(r"\d+\.\d+\.\d+\S*", version)
+    assert len(list(Path(source).glob("*.ipynb"))) == len(lessons.present())
+
+
+@slow
+def test_installed_library_reads_its_data(fresh, tmp_path):
+    """Every module imports from the wheel, so that no file it reads at import is missing."""
+    names = [s.removesuffix(".py").replace("/", ".").removesuffix(".__init__") for s in SOURCES if "__main__" not in s]
+    run(fresh, "-c", "import sys, importlib; [importlib.import_module(n) for n in sys.argv[1:]]", *names, cwd=tmp_path)
+
+
+@slow
+def test_help_works_from_the_wheel(fresh, tmp_path):
+    assert "--no-browser" in run(fresh, "-m", "splashkit", "--help", cwd=tmp_path)
+
+
+@slow
+def test_command_opens_lesson_00_on_localhost_with_a_token(fresh, tmp_path):
+    home, port = tmp_path / "a learner's folder", servers.free_port()
+    command = [fresh, "-m", "splashkit", "--no-browser", "--dir", home, "--port", port]
+    environment = servers.isolated(tmp_path / "machine", **lent())
+    with servers.running([str(w) for w in command], environment, tmp_path) as server:
+        assert server.url.endswith(f":{port}/")
+        assert server.hostname in ("localhost", "127.0.0.1")
+        assert len(server.token) > 20
+        assert server.root == home
+        first = lessons.present()[0].name
+        status, address = server.get("")
+        assert status == 200 and address.startswith(f"{server.url}lab/tree/lessons/{first}")
+        assert server.get(f"api/contents/lessons/{first}")[0] == 200
+        assert server.get("api/contents/lessons", token=False)[0] == 403
+    log = (tmp_path / "server.log").read_text()
+    assert f"/lab/tree/lessons/{first}?token=" in log, "the address to open is not printed"
+    assert "Traceback" not in log
+    assert sorted(p.name for p in (home / "lessons").glob("*.ipynb")) == [p.name for p in lessons.present()]
