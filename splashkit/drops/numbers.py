@@ -19,7 +19,7 @@ LENGTH = Range("diameter", "m", 0.0, 0.1, "give metres: a 4 mm drop is 0.004", o
 DENSITY = Range("density", "kg/m3", 0.0, 20000.0, "give kg/m³: water is 998", open_low=True)
 VISCOSITY = Range("viscosity", "Pa s", 0.0, 1e3, "give Pa s: water is 0.001", open_low=True)
 TENSION = Range("surface tension", "N/m", 0.0, 1.0, "give N/m: water is 0.0727", open_low=True)
-GRAVITY = Range("gravity", "m/s2", 0.0, 30.0, "give m/s²: 9.81 on Earth", open_low=True)
+GRAVITY = Range("gravity", "m/s2", 1.0, 30.0, "give m/s²: 9.81 on Earth")
 VOLUME = Range("volume", "m3", 0.0, 1e-3, "give cubic metres: 1 mL is 1e-6", open_low=True)
 LATITUDE = Range("latitude", "rad", -np.pi / 2, np.pi / 2, "give radians: 45 degrees is 0.785")
 ALTITUDE = Range("height above sea level", "m", -500.0, 9000.0, "give metres")

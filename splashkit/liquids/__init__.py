@@ -1,8 +1,8 @@
 """Liquids people use: density, viscosity and surface tension, each with its source and its band."""
 
 from splashkit.liquids.basics import Liquid
-from splashkit.liquids.milk import milk
-from splashkit.liquids.water import (
+from splashkit.liquids.dairy import milk
+from splashkit.liquids.water_and_air import (
     air_density,
     air_viscosity,
     water,
