@@ -1,0 +1,23 @@
+"""What the water does: crown, crater and column of the first drop, the sheet, and the wait until it is still."""
+
+from splashkit.splash.column import column_height, column_speed, crater_width
+from splashkit.splash.impact import Splash, first_drop
+from splashkit.splash.settling import BUMPED_WAIT, COMMON_WAIT, RING_ZEROS, SLOSH_ZERO, Wave, bowl_wave, resting_time
+from splashkit.splash.sheet import Sheet, sheet
+
+__all__ = [
+    "BUMPED_WAIT",
+    "COMMON_WAIT",
+    "RING_ZEROS",
+    "SLOSH_ZERO",
+    "Sheet",
+    "Splash",
+    "Wave",
+    "bowl_wave",
+    "column_height",
+    "column_speed",
+    "crater_width",
+    "first_drop",
+    "resting_time",
+    "sheet",
+]
