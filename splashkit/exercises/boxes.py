@@ -1,0 +1,162 @@
+"""What the learner sees of an exercise: a question box, a prediction, the progress table."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+import ipywidgets as widgets
+
+from splashkit.exercises import base, record
+from splashkit.look import CSS, escape
+
+
+def _heading(text: str) -> str:
+    return f'{CSS}<div class="splash-title" role="heading" aria-level="3">{escape(text)}</div>'
+
+
+def _told(feedback: base.Feedback, extra: str = "") -> str:
+    look = {True: "splash-yes", False: "splash-no", None: "splash-no"}[feedback.right]
+    sign = {True: "✓", False: "✗", None: "?"}[feedback.right]
+    more = f"<br>{escape(extra)}" if extra else ""
+    return (
+        f'<div class="{look}" role="status"><span aria-hidden="true">{sign}</span> {escape(feedback.words)}{more}</div>'
+    )
+
+
+class QuestionBox(widgets.VBox):
+    """One question: text, answer, check button, feedback, folded worked solution, other numbers."""
+
+    def __init__(self, lesson: str, which: int, seed: int | None = None, rig: Any = None) -> None:
+        self.lesson, self.which, self.question = lesson, which, base.find(lesson, which)
+        self._own = seed is None
+        self._seed = record.seed() if seed is None else seed
+        self._rig, self._round, self._last = rig, 0, None
+        self.feedback = base.Feedback(None, "")
+        self._text, self._told, self._solution = widgets.HTML(), widgets.HTML(), widgets.HTML()
+        if isinstance(self.question, base.ChoiceQuestion):
+            self.answer: Any = widgets.RadioButtons(options=[], value=None)
+        else:
+            unit = self.question.display or self.question.unit
+            label = f"Your answer ({unit})" if unit != "1" else "Your answer"
+            self.answer = widgets.Text(
+                description=label, continuous_update=False, style={"description_width": "initial"}
+            )
+            self.answer.observe(lambda _: self.check(), "value")
+        self._check = widgets.Button(description="Check", tooltip="Check the answer")
+        self._other = widgets.Button(description="Other numbers", tooltip="The same question with other numbers")
+        self._check.on_click(lambda _: self.check())
+        self._other.on_click(lambda _: self.redraw())
+        answer = widgets.HBox([self.answer]).add_class("splash-control")
+        actions = widgets.HBox([self._check, self._other]).add_class("splash-actions")
+        super().__init__([self._text, answer, actions, self._told, self._solution])
+        self.add_class("splash-card")
+        self._draw()
+
+    def _draw(self) -> None:
+        self.numbers = self.question.numbers(f"{self._seed}:{self.lesson}:{self.which}:{self._round}", self._rig)
+        self._last = None
+        level = base.LEVELS[self.question.level]
+        body = f"<p>{escape(self.question.text(self.numbers))}</p>"
+        self._text.value = _heading(f"Question {self.which}, {level}") + body
+        self._told.value = ""
+        worked = self.question.worked(self.numbers)
+        self._solution.value = f"<details><summary>Worked solution</summary>{worked}</details>"
+        if isinstance(self.question, base.ChoiceQuestion):
+            self.answer.options = [text for text, _, _ in self.question.options(self.numbers)]
+            self.answer.value = None
+
+    def redraw(self) -> None:
+        """Ask the same with other numbers."""
+        self._round += 1
+        if isinstance(self.answer, widgets.Text):
+            self._last = ""
+            self.answer.value = ""
+        self._draw()
+
+    def check(self) -> base.Feedback:
+        """Judge the answer, once for each answer given."""
+        given = self.answer.value or ""
+        if given == self._last:
+            return self.feedback
+        self._last = given
+        self.feedback = self.question.check(given, self.numbers)
+        problem = ""
+        if self.feedback.right is not None and self._own:
+            problem = record.note_question(self.lesson, self.which, self.feedback.right)
+        self._told.value = _told(self.feedback, problem)
+        return self.feedback
+
+
+class PredictionBox(widgets.VBox):
+    """Options and a commit button; a panel made with ``after=`` this one opens on the commit."""
+
+    def __init__(self, lesson: str) -> None:
+        self.lesson, self.prediction = lesson, base.lesson(lesson).PREDICTION
+        self.committed = False
+        self.feedback = base.Feedback(None, "")
+        self._waiting: list[Callable[[], None]] = []
+        self.choice = widgets.RadioButtons(options=[text for text, _, _ in self.prediction.options], value=None)
+        self._button = widgets.Button(description="This is my prediction", tooltip="Commit, then see what happens")
+        self._button.on_click(lambda _: self.commit())
+        self._told = widgets.HTML()
+        text = widgets.HTML(f"{_heading('Predict')}<p>{escape(self.prediction.question)}</p>")
+        actions = widgets.HBox([self._button]).add_class("splash-actions")
+        super().__init__([text, self.choice, actions, self._told])
+        self.add_class("splash-card")
+
+    def on_commit(self, listener: Callable[[], None]) -> None:
+        """Call the listener once the learner has committed."""
+        self._waiting.append(listener)
+
+    def commit(self) -> base.Feedback:
+        """Take the choice as final, tell what it is worth, and open the panel that waits."""
+        if self.committed:
+            return self.feedback
+        self.feedback = self.prediction.check(self.choice.value or "")
+        problem = ""
+        if self.feedback.right is not None:
+            self.committed = True
+            self.choice.disabled = self._button.disabled = True
+            problem = record.note_prediction(self.lesson, self.choice.value, self.feedback.right)
+        self._told.value = _told(self.feedback, problem)
+        if self.committed:
+            for listener in self._waiting:
+                listener()
+        return self.feedback
+
+
+def progress_table() -> widgets.Widget:
+    """Show what is done, lesson by lesson."""
+    held, problem = record.load()
+    rows = ""
+    for name in base.LESSONS:
+        if not base.has_questions(name):
+            continue
+        known = held["lessons"].get(name, {})
+        cells = [_predicted(known.get("prediction"))]
+        count = len(base.lesson(name).QUESTIONS)
+        cells += [_answered(known.get("questions", {}).get(str(which))) for which in range(1, count + 1)]
+        rows += f'<tr><th scope="row">Lesson {name}</th>{"".join(f"<td>{cell}</td>" for cell in cells)}</tr>'
+    head = "".join(
+        f'<th scope="col">{word}</th>' for word in ("Lesson", "Prediction", "Question 1", "Question 2", "Question 3")
+    )
+    note = f"<p>{escape(problem)}</p>" if problem else ""
+    table = f"{_heading('What you have done')}<table><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>{note}"
+    return widgets.VBox([widgets.HTML(table)]).add_class("splash-card")
+
+
+def _predicted(known: Any) -> str:
+    if not known:
+        return "not yet"
+    return "as it happens" if known.get("right") else "surprised"
+
+
+def _answered(known: Any) -> str:
+    if not known:
+        return "not yet"
+    tries = int(known.get("tries", 0))
+    times = "first try" if tries == 1 else f"{tries} tries"
+    return (
+        f"✓ done, {times}" if known.get("right") else f"{times}, still open" if tries > 1 else "tried once, still open"
+    )

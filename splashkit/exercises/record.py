@@ -1,0 +1,101 @@
+"""What the learner has done, kept in her own folder as ``progress.json``. It never leaves the machine.
+
+The file is written whole or not at all (see ``store``). A damaged file is left as it is: from then on
+progress is kept only until the kernel stops, and a sentence says so.
+"""
+
+from __future__ import annotations
+
+import json
+import random
+from collections.abc import Callable
+from typing import Any
+
+from splashkit import store
+
+FILE_NAME = "progress.json"
+_memory: dict[str, Any] | None = None  # used when the file cannot be
+
+
+def _fresh() -> dict[str, Any]:
+    return {"version": 1, "seed": random.SystemRandom().randrange(1, 10**6), "lessons": {}}
+
+
+def _parse(data: bytes | None) -> dict[str, Any]:
+    if data is None:
+        return _fresh()
+    try:
+        held = json.loads(store.decode(store.folder() / FILE_NAME, data))
+        whole = isinstance(held, dict) and isinstance(held.get("lessons"), dict) and isinstance(held.get("seed"), int)
+        whole = whole and all(
+            isinstance(lesson, dict) and isinstance(lesson.get("questions", {}), dict)
+            and isinstance(lesson.get("prediction", {}), dict)
+            and all(isinstance(question, dict) for question in lesson.get("questions", {}).values())
+            for lesson in held["lessons"].values()
+        )  # fmt: skip
+    except (json.JSONDecodeError, RecursionError):
+        whole = False
+    if not whole:
+        raise store.Damaged(
+            store.folder() / FILE_NAME, None, None, "does not hold progress",
+            "move the file away to start afresh; it is left as it is",
+        )  # fmt: skip
+    return dict(held)
+
+
+def load() -> tuple[dict[str, Any], str]:
+    """Give what is known, and a sentence if the file could not be used."""
+    try:
+        return _parse(store.read(store.folder() / FILE_NAME)), ""
+    except ValueError as problem:
+        global _memory
+        _memory = _memory or _fresh()
+        return _memory, str(problem)
+
+
+def _change(edit: Callable[[dict[str, Any]], None]) -> str:
+    def make(data: bytes | None) -> bytes:
+        held = _parse(data)
+        edit(held)
+        return json.dumps(held, indent=1, ensure_ascii=False).encode()
+
+    try:
+        store.change(store.folder() / FILE_NAME, make)
+        return ""
+    except ValueError as problem:
+        held, _ = load()
+        if held is _memory:
+            edit(held)
+        return f"Your progress is not saved. {problem}"
+
+
+def seed() -> int:
+    """Give this learner's own seed, drawn once and kept, so that her numbers stay hers."""
+    held, problem = load()
+    if not problem and store.read(store.folder() / FILE_NAME) is None:
+        drawn = held["seed"]
+        _change(lambda new: new.update(seed=drawn))
+        held, _ = load()
+    return int(held["seed"])
+
+
+def note_question(lesson: str, which: int, right: bool) -> str:
+    """Note one try at a question; gives a sentence if it could not be saved."""
+
+    def edit(held: dict[str, Any]) -> None:
+        questions = held["lessons"].setdefault(lesson, {}).setdefault("questions", {})
+        one = questions.setdefault(str(which), {"right": False, "tries": 0})
+        if not one.get("right"):
+            one["tries"] = int(one.get("tries", 0)) + 1
+        one["right"] = bool(one.get("right")) or right
+
+    return _change(edit)
+
+
+def note_prediction(lesson: str, choice: str, right: bool) -> str:
+    """Note the first prediction of a lesson; gives a sentence if it could not be saved."""
+    return _change(
+        lambda held: (
+            held["lessons"].setdefault(lesson, {}).setdefault("prediction", {"choice": choice, "right": right}) and None
+        )
+    )
