@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from splashkit.checks import Range
+from splashkit.checks import Range, require
 from splashkit.estimate import Estimate
 
 
@@ -27,7 +27,7 @@ class Liquid:
     warnings: tuple[str, ...] = ()
 
 
-def band(value: Any, share: float, why: str) -> Estimate:
+def band(value: Any, share: Any, why: str) -> Estimate:
     """Put a symmetric band of a share of the value round a value."""
     return Estimate(value, value * (1 - share), value * (1 + share), why)
 
@@ -35,3 +35,29 @@ def band(value: Any, share: float, why: str) -> Estimate:
 def room(low: float, high: float) -> Range:
     """Return the range of temperatures of one model."""
     return Range("temperature", "degC", low, high, "give degrees Celsius: a room is about 20")
+
+
+def one_of(quantity: str, **given: Any) -> bool:
+    """Tell whether the first of two ways to say a share was used; refuse both or neither."""
+    used = [name for name, value in given.items() if value is not None]
+    names = " or ".join(given)
+    require(
+        len(used) == 1,
+        quantity,
+        " and ".join(used) or "nothing",
+        f"given once, as {names}",
+        "say mass_fraction=0.5 if you weighed it, volume_fraction=0.5 if you used a jug",
+    )
+    return used[0] == next(iter(given))
+
+
+def is_liquid(liquid: Any) -> Liquid:
+    """Pass a Liquid on; refuse anything else."""
+    require(
+        isinstance(liquid, Liquid),
+        "liquid",
+        type(liquid).__name__,
+        "a liquid of this library",
+        "start from one, such as liquids.water(20)",
+    )
+    return liquid  # type: ignore[no-any-return]
