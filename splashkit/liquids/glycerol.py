@@ -214,14 +214,11 @@ def glycerol_water(
     if outside:
         warnings.append("The density of glycerol and water was measured from 15 to 30 °C; here it is extrapolated.")
     viscosity = glycerol_viscosity(c, t)
-    stray = viscosity_stray(t)
     tension = (1 - c) * water_surface_tension(t) + c * _PURE_TENSION
     return Liquid(
         name=f"glycerol and water, {_percent(c)} glycerol by mass",
         density=band(glycerol_density(c, t), 0.003 if outside else 0.001, "Volk & Kaehler 2018"),
-        viscosity=Estimate(
-            viscosity, viscosity * (1 - stray), viscosity * (1 + stray), "Cheng 2008 against measurements"
-        ),
+        viscosity=band(viscosity, viscosity_stray(t), "Cheng 2008; measurements stray this far"),
         surface_tension=band(tension, 0.04, "straight line between the pure liquids; sources differ by 3 %"),
         temperature=t,
         notes=("Glycerol draws water from the air and thins when it warms: cover the bowl and read its temperature.",),
