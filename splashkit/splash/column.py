@@ -8,7 +8,7 @@ import numpy as np
 
 from splashkit.checks import Number, Range, broadcast
 from splashkit.estimate import Estimate
-from splashkit.splash import forms
+from splashkit.splash import constants, forms
 from splashkit.splash.impact import Splash
 
 TIME = Range("time after first contact", "s", -10.0, 10.0, "give seconds after the first drop touches")
@@ -78,7 +78,8 @@ def column_height(splash: Splash, time: Number) -> Estimate:
 
     Examples
     --------
-    >>> column_height(first_drop(4e-3, 2.18), 0.0).value
+    >>> from splashkit.splash import first_drop
+    >>> float(column_height(first_drop(4e-3, 2.18), 0.0).value)
     0.0
 
     References
@@ -119,6 +120,7 @@ def column_speed(splash: Splash, time: Number) -> Estimate:
 
     Examples
     --------
+    >>> from splashkit.splash import first_drop
     >>> splash = first_drop(4e-3, 2.18)
     >>> bool(column_speed(splash, splash.column_start.value * 1.05).value > 0.3)
     True
@@ -162,6 +164,7 @@ def crater_width(splash: Splash, time: Number) -> Estimate:
 
     Examples
     --------
+    >>> from splashkit.splash import first_drop
     >>> splash = first_drop(4e-3, 2.18)
     >>> round(crater_width(splash, 0.025).value * 1e3)
     16
@@ -174,7 +177,7 @@ def crater_width(splash: Splash, time: Number) -> Estimate:
     time = TIME(time)
     broadcast(time=time, diameter=splash.diameter)
     widest = splash.crater_time.value / 0.87
-    share = 1 - np.clip(1 - time / widest, 0, 1) ** forms.fitted.OPENING
+    share = 1 - np.clip(1 - time / widest, 0, 1) ** constants.OPENING
     present = (time > 0) & (time < splash.column_start.value)
     share = np.where(present, share, 0.0)
     size = splash.crater_width

@@ -122,7 +122,7 @@ def first_drop(
     --------
     >>> splash = first_drop(4e-3, 2.18)
     >>> round(splash.column_start.value * 1e3), round(splash.column_peak_height.value * 1e3)
-    (35, 18)
+    (35, 17)
 
     References
     ----------

@@ -81,7 +81,7 @@ def bowl_wave(
     Examples
     --------
     >>> wave = bowl_wave(0.10, 0.04)
-    >>> round(wave.wavelength * 1e3), round(wave.frequency, 1), round(wave.decay_time)
+    >>> round(wave.wavelength * 1e3), float(round(wave.frequency, 1)), round(wave.decay_time)
     (164, 3.0, 11)
 
     References
@@ -161,7 +161,7 @@ def resting_time(
     Examples
     --------
     >>> wait = resting_time(0.10, 0.04)
-    >>> 3 < wait.value < 15, wait.high / wait.low
+    >>> bool(3 < wait.value < 15), float(wait.high / wait.low)
     (True, 4.0)
 
     References

@@ -10,8 +10,7 @@ import numpy as np
 from splashkit import liquids
 from splashkit.checks import Number, Range, broadcast
 from splashkit.estimate import Estimate
-from splashkit.splash import forms
-from splashkit.splash.constants import SHEET_BAND, SHEET_FULL_BAND
+from splashkit.splash import constants, forms
 from splashkit.splash.impact import DENSITY, DIAMETER, TENSION
 
 CLOSING_SPEED = Range("closing speed", "m/s", 0.2, 10.0, "use the second drop's speed plus the column tip's")
@@ -63,7 +62,7 @@ def sheet(
 ) -> Sheet:
     r"""Predict the sheet of a drop that lands on the column's head.
 
-    .. math:: R_{max} = d\left(\tfrac12 + 0.083\sqrt{We_n}\right),\quad t_{full} = 0.55\,\tau,
+    .. math:: R_{max} = d\left(\tfrac12 + 0.0833\sqrt{We_n}\right),\quad t_{full} = 0.557\,\tau,
               \quad \tau = \sqrt{\rho d^3/6\sigma}
 
     Parameters
@@ -100,8 +99,8 @@ def sheet(
     Examples
     --------
     >>> made = sheet(4e-3, 2.1)
-    >>> round(made.radius_max.value * 1e3, 1), round(made.full_time.value * 1e3, 1), str(made.look)
-    (6.7, 6.6, 'round')
+    >>> round(made.radius_max.value * 1e3), round(made.full_time.value * 1e3), str(made.look)
+    (7, 7, 'round')
 
     References
     ----------
@@ -131,15 +130,15 @@ def sheet(
     wide = 1 + 0.5 * distance + shift
     radius_max = Estimate(
         largest,
-        0.5 * d + spread * np.exp(-SHEET_BAND[0] * wide),
-        0.5 * d + spread * np.exp(SHEET_BAND[1] * wide),
+        0.5 * d + spread * np.exp(-constants.SHEET_BAND[0] * wide),
+        0.5 * d + spread * np.exp(constants.SHEET_BAND[1] * wide),
         "two clean runs and two lower bounds; theories differ by a factor of three",
     )
-    full = forms.fitted.SHEET_FULL * tau
+    full = constants.SHEET_FULL * tau
     full_time = Estimate(
         full,
-        full * np.exp(-SHEET_FULL_BAND[0] * (1 + shift)),
-        full * np.exp(SHEET_FULL_BAND[1] * (1 + shift)),
+        full * np.exp(-constants.SHEET_FULL_BAND[0] * (1 + shift)),
+        full * np.exp(constants.SHEET_FULL_BAND[1] * (1 + shift)),
         "a third of the capillary time in theory, up to 0.9 of it in our runs, which cannot shed drops",
     )
     end_time = Estimate(3 * full, 3 * full_time.low, 3 * full_time.high, "back at three times the fullest, by the form")

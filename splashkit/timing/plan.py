@@ -102,7 +102,7 @@ def gap_for_meeting(
     --------
     >>> plan = gap_for_meeting(0.25, 4e-3)
     >>> round(plan.gap.value * 1e3), round(plan.touch.value * 1e3)
-    (67, 284)
+    (68, 286)
 
     References
     ----------
