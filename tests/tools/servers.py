@@ -89,8 +89,9 @@ def _wait(process: subprocess.Popen[bytes], runtime: Path, log: Path) -> Server:
     raise AssertionError(f"no server within {START_LIMIT:.0f} s; it said:\n{log.read_text()[-4000:]}")
 
 
-def lab(root: Path, folder: Path, **extra: str) -> contextlib.AbstractContextManager[Server]:
-    """A JupyterLab over a folder, in this interpreter's environment."""
+def lab(
+    root: Path, folder: Path, environment: dict[str, str], *extra: str
+) -> contextlib.AbstractContextManager[Server]:
+    """A JupyterLab over a folder, from this interpreter."""
     command = [sys.executable, "-m", "jupyterlab", "--no-browser", f"--ServerApp.port={free_port()}"]
-    command.append(f"--ServerApp.root_dir={root}")
-    return running(command, isolated(folder, **extra), folder)
+    return running([*command, f"--ServerApp.root_dir={root}", *extra], environment, folder)

@@ -1,0 +1,123 @@
+"""A real browser over a real JupyterLab: both on this machine only, both shut off from its user's settings."""
+
+from __future__ import annotations
+
+import json
+import os
+import re
+import shutil
+import subprocess
+import tarfile
+import urllib.request
+from pathlib import Path
+
+import pytest
+from tools import lessons, servers
+from tools.browser import FLAGS, LIMIT, Lesson, browser_path, missing, notes
+
+AXE = "axe-core@4"
+
+
+def pytest_terminal_summary(terminalreporter):
+    if notes:
+        terminalreporter.section("real browser")
+        for line in notes:
+            terminalreporter.write_line(line)
+
+
+def pytest_collection_modifyitems(items):
+    here = Path(__file__).parent
+    for item in items:
+        if here in item.path.parents:
+            item.add_marker(pytest.mark.browser)
+
+
+@pytest.fixture(scope="session")
+def chromium():
+    """Where the browser is; without one, everything here is skipped, or fails, before anything starts."""
+    path = browser_path()
+    if path is None:
+        named = os.environ.get("SPLASHKIT_BROWSER")
+        missing(f"no browser found ({named or 'Chromium, Chrome or Edge'})", "SPLASHKIT_REQUIRE_BROWSER")
+    return path
+
+
+@pytest.fixture(scope="session")
+def jupyter(chromium, tmp_path_factory):
+    """One JupyterLab for all browser tests, over a copy of the lessons."""
+    folder = tmp_path_factory.mktemp("jupyter")
+    root = folder / "learner"
+    shutil.copytree(lessons.LESSONS, root / "lessons")
+    environment = servers.isolated(folder / "machine", SPLASHKIT_HOME=str(root))
+    environment["PYTHONPATH"] = os.pathsep.join([str(lessons.LESSONS.parent), environment.get("PYTHONPATH", "")])
+    settings = folder / "machine/jupyter_config_dir/lab/user-settings/@jupyterlab/apputils-extension"
+    settings.mkdir(parents=True)
+    (settings / "notification.jupyterlab-settings").write_text(json.dumps({"fetchNews": "false"}))
+    # the page's own model of the notebook is what says that every cell has run
+    with servers.lab(root, folder, environment, "--LabApp.expose_app_in_browser=True") as server:
+        yield server
+
+
+@pytest.fixture(scope="module")
+def browser(chromium):
+    """A browser. One per module: Playwright's loop must not be running when other tests need their own."""
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as playwright:
+        opened = playwright.chromium.launch(executable_path=chromium, args=FLAGS, headless=True)
+        yield opened
+        opened.close()
+
+
+@pytest.fixture
+def page(browser, jupyter):
+    """A page that may reach this machine's JupyterLab and nothing else."""
+    context = browser.new_context(viewport={"width": 1400, "height": 1000})
+    abroad = []
+
+    def gate(route):
+        if route.request.url.startswith((jupyter.url, "data:", "blob:")):
+            route.continue_()
+        else:
+            abroad.append(route.request.url)
+            route.abort()
+
+    context.route(re.compile(".*"), gate)
+    opened = context.new_page()
+    opened.set_default_timeout(LIMIT)
+    yield opened
+    context.close()
+    shut_kernels(jupyter)
+    assert not abroad, f"the page asked for something outside this machine: {abroad}"
+
+
+def shut_kernels(jupyter):
+    """End the kernels that this test's notebooks started."""
+    headers = {"Authorization": f"token {jupyter.token}"}
+    with urllib.request.urlopen(urllib.request.Request(jupyter.url + "api/sessions", headers=headers)) as answer:
+        sessions = json.load(answer)
+    for session in sessions:
+        address = f"{jupyter.url}api/sessions/{session['id']}"
+        urllib.request.urlopen(urllib.request.Request(address, headers=headers, method="DELETE")).close()
+
+
+@pytest.fixture
+def lesson(page, jupyter):
+    return Lesson(page, jupyter)
+
+
+@pytest.fixture(scope="session")
+def axe(tmp_path_factory):
+    """The text of the accessibility audit's script, from the npm registry."""
+    npm = shutil.which("npm")
+    if npm is None:
+        missing("no npm, so no accessibility audit", "SPLASHKIT_REQUIRE_AUDIT")
+    folder = tmp_path_factory.mktemp("axe")
+    got = subprocess.run([npm, "pack", AXE, "--silent"], cwd=folder, capture_output=True, text=True, timeout=300)
+    packed = next(folder.glob("axe-core-*.tgz"), None)
+    if packed is None:
+        missing(
+            f"npm gave no axe-core, so no accessibility audit ({got.stderr.strip()[-200:]})", "SPLASHKIT_REQUIRE_AUDIT"
+        )
+    with tarfile.open(packed) as held:
+        return held.extractfile("package/axe.min.js").read().decode("utf-8")

@@ -1,0 +1,94 @@
+"""Each lesson as a learner meets it: JupyterLab in a browser, Run All Cells, controls moved by keyboard."""
+
+import time
+
+import pytest
+from tools import lessons
+from tools.browser import figure_words, move_by_keyboard, notes, sentence
+
+PRESENT = [pytest.param(path.name, id=path.stem) for path in lessons.present()]
+
+
+@pytest.mark.parametrize("name", PRESENT)
+def test_lesson_in_the_browser(name, lesson, page):
+    lesson.open(name)
+    # code is folded: a caption and the three dots, no wall of code
+    assert page.locator(".jp-InputPlaceholder").count() > 0
+    lesson.run_all().uncover().wait_idle()
+    assert lesson.errors() == []
+    panels = lesson.panels()
+    assert panels, "no panel with a figure and a sentence"
+    notes.append(
+        f"{name}: {time.perf_counter() - lesson.opened_at:.1f} s from opening to all cells run and panels shown"
+    )
+    for panel in panels:
+        assert len(sentence(panel)) > 20
+        assert all(len(words) > 20 for words in figure_words(panel)), "a figure's name must carry its result"
+        move_by_keyboard(panel, page)
+    assert lesson.errors() == []
+
+
+# ---------------------------------------------------------------- the harness itself, on notebooks made here
+
+STUB = """
+import ipywidgets as w
+shown, box = w.HTML(), w.VBox()
+box.add_class('splash-card')
+more = w.Button(description='more: Gap between the drops')
+seen = [60]
+def draw():
+    shown.value = (
+        f"<svg role='img' aria-label='The second drop meets the column after {seen[0]} ms' width='20'></svg>"
+        f"<div role='status'>The gap between the drops is now {seen[0]} ms.</div>"
+    )
+def step(_):
+    seen[0] += 1
+    draw()
+more.on_click(step)
+draw()
+box.children = [more, shown]
+box
+"""
+STILL = STUB.replace("    draw()\n", "    pass\n")
+BROKEN = {
+    "an exception": "raise ValueError('no such drop')",
+    "a warning": "import sys; print('beware', file=sys.stderr)",
+    "a lost widget": "from IPython.display import display\n"
+    "display({'application/vnd.jupyter.widget-view+json': {'model_id': 'gone', 'version_major': 2}}, raw=True)",
+}
+
+
+@pytest.fixture
+def scratch(jupyter):
+    """Write a notebook of one cell beside the lessons; it is removed afterwards."""
+    path = jupyter.root / "lessons" / "scratch.ipynb"
+
+    def write(code):
+        lessons.write(path, lessons.make([("md", "# Scratch"), ("code", "# Panel: scratch\n" + code)]))
+        return path.name
+
+    yield write
+    path.unlink(missing_ok=True)
+
+
+def test_harness_moves_a_panel(scratch, lesson, page):
+    lesson.open(scratch(STUB)).run_all()
+    assert lesson.errors() == []
+    [panel] = lesson.panels()
+    assert "more: Gap" in move_by_keyboard(panel, page)
+    assert "61 ms" in sentence(panel)
+    assert "61 ms" in figure_words(panel)[0]
+
+
+def test_harness_notices_a_panel_that_stays_still(scratch, lesson, page):
+    lesson.open(scratch(STILL)).run_all()
+    [panel] = lesson.panels()
+    with pytest.raises(AssertionError, match="no control changed"):
+        move_by_keyboard(panel, page, settle=0.5)
+
+
+@pytest.mark.parametrize("code", [pytest.param(code, id=name) for name, code in BROKEN.items()])
+def test_harness_notices(code, scratch, lesson):
+    lesson.open(scratch(code)).run_all()
+    lesson.page.wait_for_timeout(500)
+    assert lesson.errors() != []

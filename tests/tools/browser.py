@@ -1,0 +1,156 @@
+"""Find a browser, and handle a lesson in it as a learner does: menu, keyboard, roles and names."""
+
+from __future__ import annotations
+
+import os
+import re
+import shutil
+import time
+
+import pytest
+
+NAMES = ["chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome", "msedge", "microsoft-edge"]
+PLACES = [
+    "/Applications/Google Chrome.app/Contents/MacOS/Google Chrome",
+    "/Applications/Chromium.app/Contents/MacOS/Chromium",
+    "/Applications/Microsoft Edge.app/Contents/MacOS/Microsoft Edge",
+    r"C:\Program Files\Google\Chrome\Application\chrome.exe",
+    r"C:\Program Files (x86)\Microsoft\Edge\Application\msedge.exe",
+]
+FLAGS = [
+    *["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking"],
+    *["--disable-component-update", "--disable-sync", "--disable-dev-shm-usage"],
+]
+LIMIT = 60_000  # milliseconds for anything to appear: a busy machine, not a target
+notes: list[str] = []  # said at the end of the test run
+
+
+def browser_path() -> str | None:
+    """The browser to use: the one named, or the first one found."""
+    named = os.environ.get("SPLASHKIT_BROWSER")
+    if named:
+        return shutil.which(named)
+    return next((found for name in [*NAMES, *PLACES] if (found := shutil.which(name))), None)
+
+
+def missing(what: str, variable: str) -> None:
+    """Skip out loud; or fail, where the variable says that it must be there."""
+    if os.environ.get(variable) == "1":
+        pytest.fail(f"{what}, and {variable}=1 asks for it", pytrace=False)
+    if what not in notes:
+        notes.append(f"SKIPPED: {what}")
+    pytest.skip(what)
+
+
+class Lesson:
+    """A notebook open in JupyterLab, as a learner handles it."""
+
+    def __init__(self, page, jupyter):
+        self.page, self.jupyter = page, jupyter
+        self.opened_at = 0.0
+
+    def open(self, name):
+        self.opened_at = time.perf_counter()
+        self.page.goto(f"{self.jupyter.url}lab/tree/lessons/{name}?reset&token={self.jupyter.token}")
+        self.page.locator(".jp-Notebook .jp-Cell").first.wait_for()
+        self.page.wait_for_function(f"() => {{ const s = {KERNEL}; return s && s.status === 'idle' }}")
+        return self
+
+    def run_all(self):
+        """Choose Run > Run All Cells in the menu, and wait until every cell has run."""
+        self.page.get_by_role("menuitem", name="Run", exact=True).click()
+        self.page.locator('.lm-Menu-itemLabel:text-is("Run All Cells")').click()
+        return self.wait_idle()
+
+    def wait_idle(self):
+        """Wait until each code cell has its number and the kernel rests."""
+        self.page.wait_for_function(f"() => {{ {CELLS}; return counts.every(Boolean) && {KERNEL}.status === 'idle' }}")
+        return self
+
+    def uncover(self):
+        """Open, by keyboard, the panels that wait for a prediction."""
+        waiting = self.page.get_by_role("button", name="Show without predicting")
+        while (left := waiting.count()) > 0:
+            waiting.first.focus()
+            self.page.keyboard.press("Enter")
+            self.page.wait_for_function(
+                "n => [...document.querySelectorAll('button')]"
+                ".filter(b => b.textContent.includes('Show without predicting')).length < n",
+                arg=left,
+            )
+        return self
+
+    def panels(self):
+        """Every panel: a card that has both a figure and a sentence."""
+        cards = self.page.locator(".splash-card")
+        cards = cards.filter(has=self.page.get_by_role("status")).filter(has=self.page.get_by_role("img"))
+        return cards.all()
+
+    def errors(self):
+        """Whatever looks like an error anywhere in the notebook, as text."""
+        found = self.page.evaluate(f"() => {{ {CELLS}; return bad }}")
+        text = self.page.locator(".jp-Notebook").inner_text()
+        words = [
+            "Traceback",
+            "Error displaying widget",
+            "Error creating widget",
+            "This is our mistake",
+            "Loading widget",
+        ]
+        found += [word for word in words if word in text]
+        selectors = ['[data-mime-type="application/vnd.jupyter.stderr"]', ".jp-mod-error", ".splash-mistake"]
+        found += [s for s in selectors if self.page.locator(f".jp-Notebook {s}").count()]
+        return found
+
+
+# pieces of the page's own model (JupyterLab shows it only because the test server asks for it)
+KERNEL = "window.jupyterapp?.shell?.currentWidget?.sessionContext?.session?.kernel"
+CELLS = """
+    const cells = [...window.jupyterapp.shell.currentWidget.content.model.cells].filter(c => c.type === 'code');
+    const counts = cells.map(c => c.executionCount);
+    const bad = cells.flatMap(c => c.outputs.toJSON()).filter(o => o.output_type === 'error' || o.name === 'stderr')
+        .map(o => o.evalue || String(o.text));
+"""
+
+
+def sentence(panel):
+    return panel.get_by_role("status").last.inner_text()
+
+
+def figure_words(panel):
+    return [image.get_attribute("aria-label") or "" for image in panel.get_by_role("img").all()]
+
+
+def move_by_keyboard(panel, page, settle=3.0):
+    """Move controls of a panel by keyboard, one after the other, until sentence and figure both change.
+
+    Returns what was moved. Step buttons come first, then drop-down lists and check boxes.
+    """
+    before = sentence(panel), figure_words(panel)
+    steps = [(button, "Enter") for button in panel.get_by_role("button", name=re.compile("^more: ")).all()]
+    lists = [(choice, "ArrowDown") for choice in panel.get_by_role("combobox").all()]
+    ticks = [(box, "Space") for box in panel.get_by_role("checkbox").all()]
+    for control, key in [*steps, *lists, *ticks]:
+        if not control.is_visible() or not control.is_enabled():
+            continue
+        control.focus()
+        page.keyboard.press(key)
+        ends = time.monotonic() + settle
+        while time.monotonic() < ends:
+            after = sentence(panel), figure_words(panel)
+            if after[0] != before[0] and after[1] != before[1]:
+                return control.evaluate("e => e.textContent || e.labels?.[0]?.textContent || e.tagName")
+            time.sleep(0.05)
+    raise AssertionError(f"no control changed both the sentence and the figure; they still say {before}")
+
+
+def audit(page, axe, selector):
+    """Run the audit on the parts of the page that the selector names: id, impact, help and place of each finding."""
+    page.evaluate(axe)
+    script = """
+        async selector => {
+            const {violations} = await axe.run({include: [[selector]]}, {resultTypes: ['violations']});
+            const places = v => v.nodes.map(n => n.html.slice(0, 160)).slice(0, 5);
+            return violations.map(v => ({id: v.id, impact: v.impact, help: v.help, where: places(v)}));
+        }"""
+    return page.evaluate(script, selector)
