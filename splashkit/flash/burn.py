@@ -69,7 +69,7 @@ def pulsed_burn(
     Examples
     --------
     >>> burn = pulsed_burn(0.004, 40e3)
-    >>> round(burn.cumulative(0.002), 9)
+    >>> round(float(burn.cumulative(0.002)), 9)
     0.5
 
     References

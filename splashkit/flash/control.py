@@ -82,7 +82,7 @@ def quench_cut(power: Number, rise: float = RISE_TIME, decay: float = DECAY_TIME
 
     Examples
     --------
-    >>> round(quench_cut(0.5) * 1e6, 2)
+    >>> round(float(quench_cut(0.5)) * 1e6, 2)
     712.95
 
     References

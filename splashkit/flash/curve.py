@@ -14,7 +14,7 @@ from typing import Any
 
 import numpy as np
 
-from splashkit.checks import Number, Range, require
+from splashkit.checks import Number, Range, broadcast, require
 
 LEFT_OUT = 1e-6  # share of the light that may lie outside [start, end]
 HALVINGS = 64  # of a bracket: more than a double can tell apart
@@ -107,10 +107,8 @@ class LightCurve:
 
     def share_between(self, opens: Number, closes: Number) -> Any:
         """Return the share of this flash's own light that falls between two times [s]."""
-        first, last = _times(opens), _times(closes)
-        require(
-            np.asarray(last >= first), "closing time", "a time before the opening", "after the opening", "swap them"
-        )
+        first, last = broadcast(opens=_times(opens), closes=_times(closes))
+        require(last >= first, "closing time", "a time before the opening", "after the opening", "swap them")
         return self.cumulative(last) - self.cumulative(first)
 
     def window(self, level: Number) -> tuple[Any, Any]:
@@ -161,10 +159,8 @@ class LightCurve:
 
         Times the speed of the image this is the softness of a moving edge.
         """
-        first, last = SHARE(low), SHARE(high)
-        require(
-            np.asarray(first < last), "upper share", "no more than the lower share", "above it", "swap the two shares"
-        )
+        first, last = broadcast(low=SHARE(low), high=SHARE(high))
+        require(first < last, "upper share", "no more than the lower share", "above it", "swap the two shares")
         return self.time_at_share(last) - self.time_at_share(first)
 
 

@@ -149,7 +149,7 @@ def lamp_cut(power: Number, tau: float, turn_off: float = TURN_OFF_VOLTAGE / FUL
 
     Examples
     --------
-    >>> round(lamp_cut(0.5, 0.002) * 1e6, 3)
+    >>> round(float(lamp_cut(0.5, 0.002)) * 1e6, 3)
     773.501
 
     References

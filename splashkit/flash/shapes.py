@@ -91,8 +91,8 @@ def rectangular(length: float) -> LightCurve:
 
     Examples
     --------
-    >>> rectangular(0.001).share_inside(0.5) == 1
-    True
+    >>> float(rectangular(0.001).share_inside(0.5))
+    1.0
 
     References
     ----------
@@ -180,7 +180,7 @@ def triangle(length: float) -> LightCurve:
 
     Examples
     --------
-    >>> round(triangle(0.001).share_inside(0.5), 6)
+    >>> round(float(triangle(0.001).share_inside(0.5)), 6)
     0.75
 
     References
