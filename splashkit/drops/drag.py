@@ -19,9 +19,9 @@ DIAMETER = Range("drop diameter", "m", 0.5e-3, 8e-3, "give metres: a 4 mm drop i
 LIQUID_DENSITY = Range("liquid density", "kg/m3", 500.0, 2000.0, "give kg/m³: water is 998")
 SURFACE_TENSION = Range("surface tension", "N/m", 0.01, 0.1, "give N/m: water is 0.0727")
 AIR_DENSITY_RANGE = Range(
-    "air density", "kg/m3", 1e-3, 2.0, "give kg/m³: 1.2 in a room; without air use fall_in_vacuum"
+    "air density", "kg/m3", 1e-4, 2.0, "give kg/m³: 1.2 in a room; without air use fall_in_vacuum"
 )
-AIR_VISCOSITY_RANGE = Range("air viscosity", "Pa s", 1e-6, 1e-4, "give Pa s: 1.82e-5 in a room")
+AIR_VISCOSITY_RANGE = Range("air viscosity", "Pa s", 1e-8, 1e-4, "give Pa s: 1.82e-5 in a room")
 REYNOLDS = Range("Reynolds number in air", "1", 0.0, 2e4, "check speed and diameter", open_low=True)
 WEBER_AIR = Range(
     "Weber number in air", "1", 0.0, 12.0, "a drop beyond 12 breaks up in flight; check speed and diameter"
