@@ -2,6 +2,7 @@
 
 from splashkit.splash.column import column_height, column_speed, crater_width
 from splashkit.splash.impact import Splash, first_drop
+from splashkit.splash.series import HeightSeries, Stage, simulated_heights, spark_stages
 from splashkit.splash.settling import BUMPED_WAIT, COMMON_WAIT, RING_ZEROS, SLOSH_ZERO, Wave, bowl_wave, resting_time
 from splashkit.splash.sheet import Sheet, sheet
 
@@ -10,8 +11,10 @@ __all__ = [
     "COMMON_WAIT",
     "RING_ZEROS",
     "SLOSH_ZERO",
+    "HeightSeries",
     "Sheet",
     "Splash",
+    "Stage",
     "Wave",
     "bowl_wave",
     "column_height",
@@ -20,4 +23,6 @@ __all__ = [
     "first_drop",
     "resting_time",
     "sheet",
+    "simulated_heights",
+    "spark_stages",
 ]

@@ -17,7 +17,8 @@ DEEP_BOWL = 0.025  # m; Hobbs & Osheroff 1967: below 25 mm the jet feels the bot
 SHALLOW_BOWL = 0.007  # m; jet height falls sharply below
 CROWN_BOWL = 0.005  # m; crown less stable below
 EMPTY_BOWL = 0.003  # m; no jet drops below
-CLOSING_WEBER = 757.0  # highest Weber number at which no crown was seen to close (own simulation)
+CLOSING_WEBER = 800.0  # none closed up to 757 (own simulation) and about 770 (Worthington 1908, 7.36 mm from 40 cm)
+GENTLE_WEBER = 100.0  # below the lowest case by a third: our own caution, no source
 
 _WORDS = {
     "weber": ("impact is gentler", "impact is harder"),
@@ -72,4 +73,6 @@ def outside_sentences(numbers: dict[str, Any]) -> list[str]:
                     f"This {words} than in the cases behind the model ({name.title()} number {limits}). "
                     "Take the numbers as a guess; their bands are wider."
                 )
+    if np.any(numbers["weber"] < GENTLE_WEBER):
+        said.append("So gentle an impact may leave no column at all. Raise the nozzle or make the drop larger.")
     return said

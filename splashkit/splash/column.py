@@ -9,6 +9,7 @@ import numpy as np
 from splashkit.checks import Number, Range, broadcast
 from splashkit.estimate import Estimate
 from splashkit.splash import constants, forms
+from splashkit.splash.given import of_kind
 from splashkit.splash.impact import Splash
 
 TIME = Range("time after first contact", "s", -10.0, 10.0, "give seconds after the first drop touches")
@@ -74,7 +75,8 @@ def column_height(splash: Splash, time: Number) -> Estimate:
     Notes
     -----
     Valid where :func:`first_drop` is. Before contact and after the column is gone the level is 0.
-    A head that pinched off flies on above; it is not part of this height.
+    A head that pinched off flies on above; it is not part of this height. On the way down a thin column
+    loses pieces, so its connected top sinks faster than free fall; there the band is wide.
 
     Examples
     --------
@@ -86,6 +88,7 @@ def column_height(splash: Splash, time: Number) -> Estimate:
     ----------
     Shape fitted to own simulation (axisymmetric two-phase flow), not published; derived here.
     """
+    of_kind(splash, Splash, "splash", "call first_drop and hand on what it returns")
     time = TIME(time)
     broadcast(time=time, diameter=splash.diameter)
     return _envelope(splash, time, forms.surface_height)
@@ -129,6 +132,7 @@ def column_speed(splash: Splash, time: Number) -> Estimate:
     ----------
     Slope of :func:`column_height`; derived here.
     """
+    of_kind(splash, Splash, "splash", "call first_drop and hand on what it returns")
     time = TIME(time)
     broadcast(time=time, diameter=splash.diameter)
     return _envelope(splash, time, forms.surface_speed)
@@ -174,6 +178,7 @@ def crater_width(splash: Splash, time: Number) -> Estimate:
     Hemisphere: Engel 1966, Pumphrey & Elmore 1990 (abstracts); time of the largest mean radius against
     the deepest: Lherm et al. 2022 (second-hand) and own simulation, not published.
     """
+    of_kind(splash, Splash, "splash", "call first_drop and hand on what it returns")
     time = TIME(time)
     broadcast(time=time, diameter=splash.diameter)
     widest = splash.crater_time.value / 0.87

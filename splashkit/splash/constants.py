@@ -26,7 +26,7 @@ WIDEST_WEBER = 997.0
 TOP_THIN = 1.73
 TOP_THICK = 0.488
 # end of the column in units of the start at a Bond number of 3, and its power
-END = 2.73
+END = 2.74
 END_POWER = 0.139
 # e-folds times the numerical factor of the fastest pinching wave
 PINCH = 4.5
@@ -49,7 +49,7 @@ BANDS: dict[str, tuple[float, float]] = {
     "crater_depth": (0.12, 0.15),
     "crater_time": (0.15, 0.20),
     "crater_width": (0.25, 0.25),
-    "column_start": (0.12, 0.16),
+    "column_start": (0.12, 0.18),
     "column_radius": (0.25, 0.25),
     "column_peak_height": (0.4, 0.4),
     "column_peak_time": (0.28, 0.22),

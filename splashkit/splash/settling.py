@@ -6,9 +6,9 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from splashkit import liquids
 from splashkit.checks import Number, Range, broadcast
 from splashkit.estimate import Estimate
+from splashkit.splash.given import liquid_or_water, of_kind, one_number
 from splashkit.splash.impact import DENSITY, DIAMETER, GRAVITY, SPEED, TENSION, VISCOSITY
 
 BOWL_RADIUS = Range("bowl radius", "m", 0.02, 0.5, "give metres: a 20 cm wide bowl has a radius of 0.1")
@@ -89,10 +89,11 @@ def bowl_wave(
     Lamb, Hydrodynamics (waves, art. 351 film; from memory); wall term derived here from the loss in the
     oscillating boundary layer, the idea of Case & Parkinson 1957, J. Fluid Mech. 2 (from memory).
     """
-    liquid = liquids.water() if liquid is None else liquid
+    liquid = liquid_or_water(liquid)
+    of_kind(film, bool, "film on the surface", "say True or False")
     radius, depth = BOWL_RADIUS(bowl_radius), BOWL_DEPTH(bowl_depth)
     zero = Range("wavenumber times bowl radius", "1", 0.5, 400.0, "use one of RING_ZEROS")(wavenumber_zero)
-    gravity = float(GRAVITY(gravity))
+    gravity = one_number(gravity, GRAVITY)
     radius, depth, zero = (a[()] for a in broadcast(bowl_radius=radius, bowl_depth=depth, wavenumber_zero=zero))
     density, tension = DENSITY(liquid.density.value), TENSION(liquid.surface_tension.value)
     viscosity = VISCOSITY(liquid.viscosity.value) / density
@@ -168,13 +169,13 @@ def resting_time(
     ----------
     Decay: :func:`bowl_wave`. Energy shared over the bowl: derived here.
     """
-    liquid = liquids.water() if liquid is None else liquid
+    liquid = liquid_or_water(liquid)
     d, v, still = DIAMETER(diameter), SPEED(speed), STILL(still)
     radius, depth = BOWL_RADIUS(bowl_radius), BOWL_DEPTH(bowl_depth)
     radius, depth, d, v, still = (
         a[()] for a in broadcast(bowl_radius=radius, bowl_depth=depth, diameter=d, speed=v, still=still)
     )
-    gravity = float(GRAVITY(gravity))
+    gravity = one_number(gravity, GRAVITY)
     density = DENSITY(liquid.density.value)
     energy = np.pi / 12 * density * d**3 * v**2
     height = np.sqrt(2 * _WAVE_SHARE * energy / (density * gravity * np.pi * radius**2))

@@ -7,10 +7,10 @@ from typing import Any
 
 import numpy as np
 
-from splashkit import liquids
 from splashkit.checks import Number, Range, broadcast
 from splashkit.estimate import Estimate
 from splashkit.splash import constants, forms
+from splashkit.splash.given import liquid_or_water
 from splashkit.splash.impact import DENSITY, DIAMETER, TENSION
 
 CLOSING_SPEED = Range("closing speed", "m/s", 0.2, 10.0, "use the second drop's speed plus the column tip's")
@@ -108,7 +108,7 @@ def sheet(
     size: own simulation, not published, against Villermaux & Bossa 2011, Rozhkov et al. 2002 and Wang &
     Bourouiba 2017 (from memory). Labels of the look: our own, no source.
     """
-    liquid = liquids.water() if liquid is None else liquid
+    liquid = liquid_or_water(liquid)
     diameter, closing_speed, offset = DIAMETER(diameter), CLOSING_SPEED(closing_speed), OFFSET(offset)
     radius = 0.5 * diameter if column_radius is None else COLUMN_RADIUS(column_radius)
     d, v, b, r = (

@@ -10,9 +10,11 @@ from typing import Any
 
 import numpy as np
 
-from splashkit import drops, liquids
+from splashkit import drops
 from splashkit.checks import Number, Range, broadcast, require
 from splashkit.splash import Sheet, Splash, first_drop, forms, sheet
+from splashkit.splash.given import liquid_or_water, one_number
+from splashkit.splash.impact import GRAVITY
 from splashkit.timing.curve import Setup, moment_of_gap, table
 
 NOZZLE_HEIGHT = Range("nozzle height", "m", 0.02, 2.0, "give metres: 40 cm is 0.4")
@@ -79,7 +81,7 @@ def setup(
     gravity: float,
 ) -> Setup:
     """Check and broadcast what both drops share, and let the first one fall."""
-    liquid = liquids.water() if liquid is None else liquid
+    liquid, gravity = liquid_or_water(liquid), one_number(gravity, GRAVITY)
     height, first, speed = NOZZLE_HEIGHT(nozzle_height), DIAMETER(diameter), RELEASE_SPEED(release_speed)
     second = first if second_diameter is None else DIAMETER(second_diameter)
     height, first, second, speed = (

@@ -121,6 +121,13 @@ def gap_for_meeting(
     height = forms.surface_height(moment, **curve)[()]
     gap = made.first.time + moment - fall_to(made, height).time
     met = describe(made, moment)
+    require(
+        met.closing_speed >= 0.2,
+        "closing speed of drop and column",
+        format_quantity(float(np.min(met.closing_speed)), "m/s"),
+        "at least 0.2 m/s",
+        "meet the column earlier in its fall, or raise the nozzle",
+    )
     spread = met.sheet()
 
     gaps, touches, heights = [gap], [met.time], [height]

@@ -7,9 +7,11 @@ from dataclasses import replace
 from typing import Any, NamedTuple
 
 from splashkit import liquids
-from splashkit.checks import Range
+from splashkit.checks import Range, require
 from splashkit.estimate import Estimate
-from splashkit.timing.plan import gap_for_meeting
+from splashkit.splash.given import one_number
+from splashkit.timing.meeting import DIAMETER, NOZZLE_HEIGHT, RELEASE_SPEED
+from splashkit.timing.plan import FRACTION, gap_for_meeting
 
 TEMPERATURE = Range("temperature of the liquid", "degC", 1.0, 39.0, "give degrees Celsius: a room is about 20")
 
@@ -85,7 +87,10 @@ def sensitivities(
     ----------
     Central differences of :func:`gap_for_meeting`; derived here.
     """
-    temperature = float(TEMPERATURE(temperature))
+    temperature = one_number(temperature, TEMPERATURE)
+    nozzle_height, diameter = one_number(nozzle_height, NOZZLE_HEIGHT), one_number(diameter, DIAMETER)
+    release_speed, fraction = one_number(release_speed, RELEASE_SPEED), one_number(fraction, FRACTION)
+    require(callable(liquid_at), "liquid", type(liquid_at).__name__, "a function of temperature", "give liquids.water")
     liquid = liquid_at(temperature)
 
     def times(height: float, size: float, of: Any, speed: float) -> tuple[float, float]:

@@ -11,9 +11,10 @@ from splashkit import drops
 from splashkit.checks import Number, Range
 from splashkit.estimate import Estimate
 from splashkit.splash import Sheet, column_height, forms
-from splashkit.timing.meeting import GAP, NOZZLE_HEIGHT, Meeting, meeting, setup
+from splashkit.splash.given import of_kind, one_number
+from splashkit.timing.meeting import DIAMETER, GAP, NOZZLE_HEIGHT, Meeting, meeting, setup
 
-ONE_HEIGHT = "give one number; call again for another"
+SAMPLES = Range("number of samples", "1", 10, 20000, "400 is plenty for a figure")
 SHARE = Range("share of the fullest sheet", "1", 0.3, 0.99, "0.8 keeps the sheet near its fullest")
 
 
@@ -108,8 +109,9 @@ def height_time_diagram(
     ----------
     As :func:`meeting`; derived here.
     """
-    samples = int(Range("number of samples", "1", 10, 20000, "400 is plenty for a figure")(samples))
-    Range("nozzle height", "m", NOZZLE_HEIGHT.low, NOZZLE_HEIGHT.high, ONE_HEIGHT)(float(nozzle_height))
+    samples = int(one_number(samples, SAMPLES))
+    nozzle_height, gap = one_number(nozzle_height, NOZZLE_HEIGHT), one_number(gap, GAP)
+    diameter = one_number(diameter, DIAMETER)
     met = meeting(nozzle_height, gap, diameter, liquid, second_diameter, release_speed, bowl_depth, gravity)
     made = setup(nozzle_height, diameter, liquid, second_diameter, release_speed, bowl_depth, gravity)
     last = max(float(made.first.time + made.splash.column_end.value * 1.15), float(met.time) * 1.02)
@@ -235,6 +237,7 @@ def sheet_window(sheet: Sheet, share: Number = 0.8) -> Window:
     ----------
     The share is our own choice, no source; shape as in :func:`splashkit.splash.sheet`.
     """
+    of_kind(sheet, Sheet, "sheet", "call splash.sheet, or take the sheet of a plan")
     share = SHARE(share)
     growth = sheet.radius_max.value - sheet.start_radius
     level = np.clip((share * sheet.radius_max.value - sheet.start_radius) / np.where(growth > 0, growth, 1.0), 0, 1)
