@@ -1,0 +1,323 @@
+"""How water looks: what each facet of it shows of the backlight and of the key light.
+
+A camera far away looks along one direction. A facet of a drop, named by its normal, then shows always
+the same thing: the part of the backlight its refracted ray comes from (upside down), dimmed by the light
+lost at the two surfaces; or the dark room, past the backlight's edge; plus the mirror image of the lights.
+So one small table over all normals shades every body. Values are luminances; the panel's middle is 1.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Any
+
+import numpy as np
+
+from splashkit.checks import Number, Range, require
+
+WATER_INDEX = 1.333  # 20 degC, 589.3 nm, against air: IAPWS R9-97
+HALF_ANGLE = Range("backlight half-angle", "rad", 0.01, np.pi / 2, "give half the angle the drop sees, 0.5 is 29 deg")
+INDEX = Range("refractive index", "1", 1.0001, 2.0, "water has 1.333")
+STRENGTH = Range("strength of a light", "1", 0, 1000, "give 0 for off, 1 for the normal strength")
+INCIDENCE = Range("angle of incidence", "rad", 0, np.pi / 2, "give radians between 0 and a right angle")
+SHARE = Range("share", "1", 0, 1, "give a number from 0 to 1")
+DIRECTION = Range("direction of the key light", "rad", -np.pi, np.pi, "give radians to the right and up")
+SURROUND = Range("luminance of the dark room", "1", 0, 1, "give a small share of the backlight, such as 0.02")
+
+TABLE = 513  # facets a side of the table of normals
+RADII = 4096  # steps of the angle of incidence
+REACH = 1.05  # the table runs a little past the unit disc, so that edge pixels find the edge's own shade
+
+
+@dataclass(frozen=True)
+class Lighting:
+    """A round backlight panel and one key light (a softbox in front, to one side).
+
+    ``key_direction`` is (right, up) seen from the drop, zero at the camera. ``fall_off`` is how much darker
+    the panel is at its edge than in its middle. A ``backlight`` of 0 is a dark background.
+    """
+
+    half_angle: float = float(np.radians(32))
+    backlight: float = 1.0
+    key: float = 1.0
+    key_direction: tuple[float, float] = (float(np.radians(-48)), float(np.radians(42)))
+    key_half_angle: float = float(np.radians(13))
+    surround: float = 0.03
+    fall_off: float = 0.35
+
+    def __post_init__(self) -> None:
+        HALF_ANGLE(self.half_angle)
+        for strength in (self.backlight, self.key):
+            STRENGTH(strength)
+        require(len(self.key_direction) == 2, DIRECTION.quantity, str(self.key_direction), "two angles", "right, up")
+        for angle in self.key_direction:
+            DIRECTION(angle)
+        HALF_ANGLE(self.key_half_angle)
+        SURROUND(self.surround)
+        SHARE(self.fall_off)
+
+
+@dataclass(frozen=True)
+class Look:
+    """How the liquid itself looks: ``colour`` is what one drop's width lets through in red, green, blue.
+
+    ``cloudiness`` runs from 0 (clear) to 1 (milk). ``colour=(0, 0, 0)`` is ink: a plain silhouette.
+    """
+
+    colour: tuple[float, float, float] = (1.0, 1.0, 1.0)
+    cloudiness: float = 0.0
+    index: float = WATER_INDEX
+
+    def __post_init__(self) -> None:
+        require(len(self.colour) == 3, "colour of the liquid", str(self.colour), "three shares", "red, green, blue")
+        for share in (*self.colour, self.cloudiness):
+            SHARE(share)
+        INDEX(self.index)
+
+    @property
+    def channels(self) -> int:
+        """1 when the liquid is grey, 3 when it has a colour."""
+        return 1 if len(set(self.colour)) == 1 else 3
+
+
+def fresnel(incidence: Number, index: Number = WATER_INDEX) -> Any:
+    r"""Return the share of unpolarised light that a water surface reflects, coming from air.
+
+    .. math:: R = \tfrac12\left[\left(\frac{\cos i - n\cos r}{\cos i + n\cos r}\right)^2
+              + \left(\frac{n\cos i - \cos r}{n\cos i + \cos r}\right)^2\right], \quad \sin i = n\sin r
+
+    Parameters
+    ----------
+    incidence : float or array
+        Angle between the ray and the normal [rad].
+    index : float or array
+        Refractive index of the liquid [1].
+
+    Returns
+    -------
+    float or array
+        Reflected share, 0 to 1.
+
+    Raises
+    ------
+    ValueError
+        If the angle lies outside 0 to a right angle, or the index outside its range.
+
+    Notes
+    -----
+    Valid for a smooth surface of a clear liquid.
+
+    Examples
+    --------
+    >>> round(float(fresnel(0.0)), 6)
+    0.020373
+
+    References
+    ----------
+    Fresnel equations (any optics text).
+    """
+    i, n = INCIDENCE(incidence), INDEX(index)
+    cos_i = np.cos(i)
+    cos_r = np.sqrt(1 - (np.sin(i) / n) ** 2)
+    s = (cos_i - n * cos_r) / (cos_i + n * cos_r)
+    p = (n * cos_i - cos_r) / (n * cos_i + cos_r)
+    return 0.5 * (s * s + p * p)
+
+
+def bright_radius(half_angle: Number, index: Number = WATER_INDEX) -> Any:
+    r"""Return how far out a drop is filled by a backlight, as a share of the drop's radius.
+
+    .. math:: \alpha = 2(i - r), \quad b/R = \sin i = n \sin r
+
+    Parameters
+    ----------
+    half_angle : float or array
+        Half of the angle under which the drop sees the backlight [rad].
+    index : float or array
+        Refractive index of the drop [1].
+
+    Returns
+    -------
+    float or array
+        b/R; beyond it the rim is dark.
+
+    Raises
+    ------
+    ValueError
+        If the angle or the index lies outside its range.
+
+    Notes
+    -----
+    Valid for a round drop and a camera far away. Past 82.8 degrees for water, no panel fills more: 1 is returned.
+
+    Examples
+    --------
+    >>> round(float(bright_radius(np.radians(30))), 5)
+    0.76814
+
+    References
+    ----------
+    Snell's law on a sphere; derived here.
+    """
+    half, n = HALF_ANGLE(half_angle), INDEX(index)
+    # i - r = half/2 =: d gives tan i = n sin d / (n cos d - 1): closed form
+    d = half / 2
+    slope = n * np.cos(d) - 1
+    i = np.where(slope > 0, np.arctan2(n * np.sin(d), slope), np.pi / 2)
+    limit = 2 * (np.pi / 2 - np.arcsin(1 / n))
+    return np.where(half >= limit, 1.0, np.sin(i))[()]
+
+
+def display_curve(linear: Number) -> Any:
+    r"""Turn light on the sensor into the brightness of a screen pixel.
+
+    .. math:: V = 1.055\,L^{1/2.4} - 0.055 \quad (L > 0.0031308), \qquad V = 12.92\,L
+
+    Parameters
+    ----------
+    linear : float or array
+        Light, 0 is black and 1 is where the sensor is full [1].
+
+    Returns
+    -------
+    float or array
+        Screen value, 0 to 1.
+
+    Raises
+    ------
+    ValueError
+        If a value is not a number.
+
+    Notes
+    -----
+    Valid for any amount of light. Light beyond 1 stays at 1: a full sensor records no more.
+
+    Examples
+    --------
+    >>> round(float(display_curve(0.18)), 3), float(display_curve(3.0))
+    (0.461, 1.0)
+
+    References
+    ----------
+    IEC 61966-2-1 (the usual screen curve), from memory.
+    """
+    light = np.clip(Range("light on the sensor", "1", advice="give a share of a full sensor")(linear), 0, 1)
+    return np.where(light > 0.0031308, 1.055 * light ** (1 / 2.4) - 0.055, 12.92 * light)[()]
+
+
+@lru_cache(maxsize=1)
+def screen_table() -> Any:
+    """Return the 8-bit screen value of 4 096 steps of light."""
+    return np.round(255 * display_curve(np.linspace(0, 1, 4096))).astype(np.uint8)
+
+
+def _smooth(value: Any, low: float, high: float) -> Any:
+    share = np.clip((value - low) / (high - low), 0, 1)
+    return share * share * (3 - 2 * share)
+
+
+def _panel(lighting: Lighting, distance: Any) -> tuple[Any, Any]:
+    """Luminance at a distance from the panel's middle, in its radii: the even part, and what is added upward."""
+    inside = 1 - _smooth(distance, 0.965, 1.035)
+    near = np.minimum(distance, 1)
+    fall = lighting.backlight * lighting.fall_off * near**2
+    even = inside * (lighting.backlight - 0.75 * fall) + (1 - inside) * lighting.surround
+    upward = inside * 0.25 * fall * near + (1 - inside) * 0.35 * lighting.surround
+    return even, upward
+
+
+def _key_direction(lighting: Lighting) -> Any:
+    right, up = lighting.key_direction
+    return np.array([np.sin(right) * np.cos(up), np.sin(up), np.cos(right) * np.cos(up)], dtype=np.float32)
+
+
+def _key_spot(lighting: Lighting, nx: Any, ny: Any, nz: Any) -> Any:
+    """Luminance of the key light in the mirror of each facet: a square softbox, soft at its edge."""
+    k = _key_direction(lighting)
+    across = np.cross(np.array([0.0, 1.0, 0.0], dtype=np.float32), k)
+    across = across / max(float(np.linalg.norm(across)), 1e-6)
+    upward = np.cross(k, across)
+    mx, my, mz = 2 * nz * nx, 2 * nz * ny, 2 * nz * nz - 1
+    size = np.float32(np.tan(lighting.key_half_angle))
+    ahead = np.maximum(k[0] * mx + k[1] * my + k[2] * mz, np.float32(1e-3))
+    u = (across[0] * mx + across[1] * my + across[2] * mz) / (ahead * size)
+    v = (upward[0] * mx + upward[1] * my + upward[2] * mz) / (ahead * size)
+    u *= u
+    v *= v
+    return np.float32(70 * lighting.key) * (1 - _smooth(np.sqrt(np.sqrt(u * u + v * v)), 0.35, 1.3))
+
+
+@lru_cache(maxsize=2)
+def _normals() -> tuple[Any, ...]:
+    """Normals of the facets of a table, the place of each in a table by radius, and which way is up."""
+    side = np.linspace(-REACH, REACH, TABLE, dtype=np.float32)
+    nx, ny = np.meshgrid(side, side)
+    out = np.hypot(nx, ny)
+    rho = np.minimum(out, np.float32(0.99999))
+    shrink = rho / np.maximum(out, np.float32(1e-9))
+    nx, ny = nx * shrink, ny * shrink
+    nz = np.sqrt(1 - rho * rho)
+    place = np.rint(np.arcsin(rho) * np.float32((RADII - 1) / (np.pi / 2))).astype(np.int32)
+    return nx, ny, nz, place, ny / np.maximum(rho, np.float32(1e-9))
+
+
+@lru_cache(maxsize=24)
+def facet_tables(lighting: Lighting, look: Look) -> tuple[Any, Any, Any]:
+    """Return three tables over the normals of facets: a solid body's shade, a film's gain and its own light.
+
+    Each is flat, ``TABLE`` x ``TABLE`` facets, row by the upward part of the normal (first row looks down).
+    A colour adds a last axis of three. A film passes background x gain, and adds its own light.
+    """
+    nx, ny, nz, place, up = _normals()
+    # everything but the key light depends on the angle of incidence and, evenly, on up and down
+    i = np.minimum(np.linspace(0, np.pi / 2, RADII), np.pi / 2 - 1e-4)
+    r = np.arcsin(np.sin(i) / look.index)
+    reflected = fresnel(i, look.index)
+    size = np.tan(min(lighting.half_angle, 1.55))
+    # straight through: bent twice, so seen from the other side of the panel, upside down
+    through, through_up = _panel(lighting, np.tan(np.minimum(2 * (i - r), 1.55)) / size)
+    # mirrored off the front: near the rim the mirror looks forward again, at the panel
+    turn = np.pi - 2 * i
+    mirror, mirror_up = _panel(lighting, np.tan(np.clip(turn, 0, 1.55)) / size)
+    mirror = np.where(turn < 1.55, mirror, lighting.surround)
+    mirror_up = np.where(turn < 1.55, mirror_up, 0)
+    passed = (1 - reflected) ** 2
+
+    spot = _key_spot(lighting, nx, ny, nz)
+    spot *= reflected.astype(np.float32)[place]
+    colour = np.asarray(look.colour[: 1 if look.channels == 1 else 3], dtype=float)
+    c = look.cloudiness
+    cloud = None
+    if c:
+        # a cloudy drop glows by the key light in front and, faintly, by the panel through it
+        k = _key_direction(lighting)
+        facing = np.clip(k[0] * nx + k[1] * ny + k[2] * nz, 0, 1)
+        glow = 0.05 + lighting.backlight * (0.16 + 0.22 * np.sin(i) ** 3)
+        cloud = np.float32(0.75 * lighting.key) * facing + glow.astype(np.float32)[place]
+    film_reflected = 2 * reflected / (1 + reflected)
+    film_mirror = np.where(reflected > 0, film_reflected / reflected, 0)
+    solids, gains, owns = [], [], []
+    for share in colour:
+        tint = share ** np.cos(r) if share > 0 else 0 * r  # less water towards the rim, so paler
+        even = tint * ((1 - c) * passed * through + 0.004) + reflected * mirror
+        upward = -tint * (1 - c) * passed * through_up + reflected * mirror_up
+        solid = even.astype(np.float32)[place] + upward.astype(np.float32)[place] * up + spot
+        thin = max(share, 1e-4) ** 0.12 if share > 0 else 0.02
+        gain = ((1 - film_reflected) * (1 - 0.7 * c) * thin).astype(np.float32)[place]
+        own = (0.5 * film_mirror * reflected * mirror).astype(np.float32)[place] + np.float32(0.6) * spot
+        if cloud is not None:
+            solid += np.float32(c * share**0.5) * cloud
+            own += np.float32(0.6 * c * share**0.5) * cloud
+        for held, table in ((solids, solid), (gains, gain), (owns, own)):
+            held.append(table.ravel())
+    tables = (held[0] if len(held) == 1 else np.stack(held, axis=-1) for held in (solids, gains, owns))
+    return tuple(tables)  # type: ignore[return-value]
+
+
+def facet_index(nx: Any, ny: Any) -> Any:
+    """Return the place in a facet table of each normal, given its parts to the right and up."""
+    half = (TABLE - 1) / 2
+    across = np.minimum(np.maximum(nx * np.float32(half / REACH) + np.float32(half + 0.5), 0), TABLE - 1)
+    upward = np.minimum(np.maximum(ny * np.float32(half / REACH) + np.float32(half + 0.5), 0), TABLE - 1)
+    return across.astype(np.int32) + upward.astype(np.int32) * np.int32(TABLE)
