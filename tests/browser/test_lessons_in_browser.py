@@ -28,6 +28,43 @@ def test_lesson_in_the_browser(name, lesson, page):
     assert lesson.errors() == []
 
 
+def test_links_lead_on_and_back(lesson, page):
+    """Previous, index and next links open their notebooks inside JupyterLab."""
+    here, *others = [path.name for path in lessons.present()]
+    if not others:
+        pytest.skip("needs two lessons")
+    lesson.open(here)
+    current = "() => window.jupyterapp.shell.currentWidget?.context?.path"
+    for link, wanted in ((" →", others[0]), ("Index", here)):
+        page.locator(".jp-NotebookPanel:visible .jp-MarkdownOutput a", has_text=link).first.click()
+        page.wait_for_function(f"wanted => ({current})() === wanted", arg=f"lessons/{wanted}")
+
+
+PAGES = {
+    anchor[0]: path.name for path in lessons.LESSONS.glob("*.md") if (anchor := sorted(lessons.anchors(path))[-1:])
+}
+
+
+@pytest.mark.parametrize(("anchor", "name"), [pytest.param(a, n, id=n) for a, n in PAGES.items()])
+def test_links_reach_a_heading_of_a_page(anchor, name, jupyter, lesson, page):
+    """A link such as glossary.md#sync opens the page as text to read, scrolled to that heading."""
+    path = jupyter.root / "lessons" / "scratch.ipynb"
+    lessons.write(path, lessons.make([("md", f"[there]({name}#{anchor})")]))
+    try:
+        lesson.open(path.name)
+        page.locator(".jp-MarkdownOutput a", has_text="there").click()
+        heading = page.locator(
+            f'.jp-MarkdownViewer [data-jupyter-id="{anchor}"], .jp-MarkdownViewer [id="{anchor}"]'
+        ).first
+        heading.wait_for()
+        page.wait_for_timeout(1000)
+        assert heading.evaluate(
+            "e => { const r = e.getBoundingClientRect(); return r.top >= 0 && r.bottom <= innerHeight }"
+        ), "the page opened, but not at the heading"
+    finally:
+        path.unlink()
+
+
 # ---------------------------------------------------------------- the harness itself, on notebooks made here
 
 STUB = """

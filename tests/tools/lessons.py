@@ -374,8 +374,10 @@ def main(arguments: list[str]) -> int:
         for path in lessons:
             write(path, with_links(path.resolve(), read(path)))
     elif verb == "check":
-        found = [f"{p.name}: {s}" for p in lessons for rule in RULES.values() for s in rule(p.resolve())]
-        print("\n".join(found) or f"{len(lessons)} lessons, nothing to mend")
+        lessons = given or [*lessons, *sorted(LESSONS.glob("*.md"))]
+        rules = {p: RULES if p.suffix == ".ipynb" else PAGE_RULES for p in lessons}
+        found = [f"{p.name}: {s}" for p in lessons for rule in rules[p] for s in RULES[rule](p.resolve())]
+        print("\n".join(found) or f"{len(lessons)} files, nothing to mend")
         return bool(found)
     elif verb == "prose":
         for path in lessons:
