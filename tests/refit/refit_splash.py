@@ -6,9 +6,9 @@ Run from the checkout, with the test extras installed (scipy)::
 
 It reads splashkit/data/sim_axisym_*.csv (own simulation, not published) and the timings of
 Worthington's Series I (1908), fits the forms in ``splashkit.splash.forms`` and prints, for each
-constant: the value once picked by eye, the fitted value, the leave-one-condition-out error, the share of
-left-out conditions held by the band, and the band (log half-widths). To take new values over, copy them into ``splashkit/splash/constants.py``;
-``tests/test_splash.py`` fails until both agree.
+constant: the value once picked by eye, the fitted value, the leave-one-condition-out error, the
+share of left-out conditions that the band holds, and the band (log half-widths). To take new values
+over, copy them into ``splashkit/splash/constants.py``; ``tests/test_splash.py`` fails until both agree.
 
 How it fits. Each run is reduced to one number a quantity; the fit minimises the squared log error, with
 every condition (diameter, speed, liquid) weighing the same however many grids or pool depths it was
@@ -348,6 +348,42 @@ def sheet_fit() -> dict[str, SheetFit]:
     }  # fmt: skip
 
 
+def alternatives() -> list[tuple[str, str, float]]:
+    """Return forms that were tried and not taken, with their left-out errors, next to the one taken."""
+    runs = load()
+    d, rho, sigma = runs["diameter"], runs["density"], runs["tension"]
+    v, weber, froude, bond = runs["speed"], runs["weber"], runs["froude"], runs["bond"]
+    taken = refit()
+    depth = forms.crater_depth(d, froude, bond, *taken["crater_depth"].constants.values())
+    start = forms.column_start(depth, rho, sigma, GRAVITY, *taken["column_start"].constants.values())
+    wide = forms.column_radius(depth, weber, *taken["column_radius"].constants.values())
+    height = forms.column_peak_height(depth, rho, sigma, GRAVITY, *taken["column_peak_height"].constants.values())
+    switch = np.clip((weber - 430) / 130, 0, 1)
+    tried: list[tuple[str, str, str, Callable[..., Any], list[float]]] = [
+        ("crater_depth", "one share for all", "depth", lambda a: forms.crater_depth(d, froude, bond, a, 0), [0.5]),
+        ("crater_depth", "a d Fr^(1/4)", "depth", lambda a: a * d * froude**0.25, [0.6]),
+        ("crater_time", "a (d/V) Fr^0.61", "deepest", lambda a: a * d / v * froude**0.61, [0.6]),
+        ("crater_time", "a start", "deepest", lambda a: a * start, [0.5]),
+        ("column_start", "a sqrt(R/g)", "start", lambda a: a * np.sqrt(depth / GRAVITY), [1.3]),
+        ("column_peak_height", "a R", "height", lambda a: a * depth, [2.5]),
+        ("column_radius", "(a + b switch) R", "radius", lambda a, b: depth * (a + b * switch), [0.14, 0.12]),
+        ("column_radius", "a R We^b", "radius", lambda a, b: a * depth * (weber / 400) ** b, [0.16, 0.8]),
+        (
+            "column_peak_time", "start + earlier of a free rise and b pinching times", "peak",
+            lambda a, b: start
+            + np.minimum(a * np.sqrt(2 * height / GRAVITY), b * np.sqrt(rho * wide**3 / sigma)), [0.9, 6.0],
+        ),
+        ("column_peak_time", "start (1 + a We^b)", "peak", lambda a, b: start * (1 + a * (weber / 400) ** b), [1, 1]),
+        ("column_end", "a start", "end", lambda a: a * start, [2.7]),
+        ("column_end", "(a + b switch) start", "end", lambda a, b: start * (a + b * switch), [2.6, 0.3]),
+    ]  # fmt: skip
+    out = []
+    for name, words, column, model, guess in tried:
+        letters = dict.fromkeys("ab"[: len(guess)], np.nan)
+        out.append((name, words, fit(name, runs, column, model, letters, guess).error))
+    return out
+
+
 def main() -> None:
     """Print the table."""
     print(f"{'constant':<16}{'by eye':>9}{'refit':>9}{'LOO rms':>9}{'worst':>8}{'held':>7}   band (log), what set it")
@@ -355,7 +391,8 @@ def main() -> None:
         for index, (constant, value) in enumerate(fitted.constants.items()):
             line = f"{constant:<16}{fitted.by_eye[constant]:>9.3g}{value:>9.4g}"
             if index == 0:
-                line += f"{fitted.error:>9.3f}{fitted.worst:>8.3f}{fitted.covered():>7.0%}   -{fitted.low:.3f} +{fitted.high:.3f}  "
+                line += f"{fitted.error:>9.3f}{fitted.worst:>8.3f}{fitted.covered():>7.0%}   "
+                line += f"-{fitted.low:.3f} +{fitted.high:.3f}  "
                 line += fitted.outer or "leave-one-out"
             print(line)
         print("    left out:", ", ".join(f"{group} {error:+.3f}" for group, error in fitted.left_out.items()))
@@ -367,6 +404,10 @@ def main() -> None:
     for label, shape in shapes().items():
         for constant, value in shape.constants.items():
             print(f"{constant:<16}{shape.by_eye[constant]:>9.3g}{value:>9.4g}{shape.error:>9.3f}           {label}")
+    taken = refit()
+    print("forms not taken (left-out error, beside that of the form taken):")
+    for name, words, error in alternatives():
+        print(f"    {name:<20}{words:<54}{error:>7.3f}  ({taken[name].error:.3f})")
 
 
 if __name__ == "__main__":
