@@ -78,7 +78,7 @@ def quench_cut(power: Number, rise: float = RISE_TIME, decay: float = DECAY_TIME
     Notes
     -----
     Valid for the double-exponential shape. With no rise time it is -tau_d ln(1 - p). At very low power
-    it is the root of 2 tau_r tau_d p: half the power then shortens by 0.71 only.
+    it is the root of 2 tau_r tau_d p (rise short beside decay): half the power then shortens by 0.71 only.
 
     Examples
     --------

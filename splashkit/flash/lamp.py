@@ -207,6 +207,8 @@ def _solve(alpha: float, stop: float) -> tuple[Any, Any, Any]:
     while True:
         step = min(0.06 * x, 0.02 + 0.01 * x, 0.8 * sqrt(current) / alpha)
         a1, b1 = slope(current, charge), current
+        if a1 < 0:  # walk, do not jump, towards the end of the current
+            step = min(step, 0.3 * current / -a1)
         i, q = current + step / 2 * a1, charge + step / 2 * b1
         a2, b2 = slope(i, q), i
         i, q = current + step / 2 * a2, charge + step / 2 * b2
@@ -215,7 +217,7 @@ def _solve(alpha: float, stop: float) -> tuple[Any, Any, Any]:
         a4, b4 = slope(i, q), i
         i = current + step / 6 * (a1 + 2 * a2 + 2 * a3 + a4)
         q = charge + step / 6 * (b1 + 2 * b2 + 2 * b3 + b4)
-        if i <= 1e-12 or 1 - q <= stop:
+        if i <= 1e-8 or 1 - q <= stop:
             break
         x, current, charge = x + step, i, q
         rows.append((x, current, charge))
@@ -224,7 +226,7 @@ def _solve(alpha: float, stop: float) -> tuple[Any, Any, Any]:
         if ratio < _QUIET and follows:
             rows += _tail(alpha, x, left, max(stop, 1e-3))
             return _table(rows, alpha)
-    if i <= 1e-12:  # the current comes to a stop: one last step with the current as the clock
+    if i <= 1e-8:  # the current comes to a stop: one last step with the current as the clock
         x, charge = x + current / abs(slope(current / 4, charge)), charge
         rows.append((x, 0.0, charge))
     else:  # the lamp goes out at a known voltage: one last step with the charge as the clock

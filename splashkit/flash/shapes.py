@@ -347,8 +347,14 @@ def lamp_law(tau: float, cut: float | None = None) -> LightCurve:
     stop = math.inf if cut is None else last
     total = 1 - (1 + stop / unit) ** -2
 
+    # products rather than powers, which differ in the last digit between a number and an array
     def intensity(t: Any) -> Any:
-        return np.where((t < 0) | (t > stop), 0.0, (1 + np.maximum(t, 0) / unit) ** -3)
+        y = 1 / (1 + np.maximum(t, 0) / unit)
+        return np.where((t < 0) | (t > stop), 0.0, y * y * y)
+
+    def cumulative(t: Any) -> Any:
+        y = 1 / (1 + np.clip(t, 0, stop) / unit)
+        return (1 - y * y) / total
 
     return LightCurve(
         "lamp law",
@@ -356,7 +362,7 @@ def lamp_law(tau: float, cut: float | None = None) -> LightCurve:
         peak_time=0.0,
         area=unit / 2 * total,
         intensity_function=intensity,
-        cumulative_function=lambda t: (1 - (1 + np.clip(t, 0, stop) / unit) ** -2) / total,
+        cumulative_function=cumulative,
         energy=total,
     )
 

@@ -22,7 +22,7 @@ BURN = Range("length of the burn", "s", 0, 86400, "give seconds: exposure time p
 HEIGHT = Range("frame height along the travel", "m", 0, 1, "give metres: 24 mm is 0.024", open_low=True)
 ROW = Range("row of the frame", "1", 0, 1, "give 0 for the row uncovered first, 1 for the last")
 IMAGE_SPEED = Range("image speed on the sensor", "m/s", 0, 1e4, "give speed times magnification, 0 or more")
-SLIT_SPEED = Range("slit speed on the sensor", "m/s", 0, 1e6, "give frame height over curtain travel", open_low=True)
+SLIT_SPEED = Range("slit speed on the sensor", "m/s", 0, advice="give frame height over curtain travel", open_low=True)
 SUBJECT_SPEED = Range("speed of the subject", "m/s", 0, 1e4, "give metres a second, such as 2.2")
 GAP = Range("gap from curtain to sensor", "m", 0, 0.1, "give metres: 1 mm is 0.001")
 SLIT_WIDTH = Range("slit width", "m", 0, 1, "give metres: 1 mm is 0.001", open_low=True)
