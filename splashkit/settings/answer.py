@@ -9,11 +9,12 @@ from typing import NamedTuple
 import numpy as np
 
 from splashkit.settings.solve import (
-    SAFETY,
+    TOLERANCE,
     Change,
     Setting,
     Table,
     change_for,
+    round_safely,
     settings_from,
     smaller_magnification,
     spare,
@@ -110,7 +111,7 @@ def choose_settings(wish: Wish, gear: Gear) -> Plan:
         best = settings[0]
         reasons = (*_describe(best, wish, gear), f"What gives first: {tightest.sentence}")
         return Plan(True, best, settings, tightest.limit, margins, _costs(best, wish, gear), (), (), reasons)
-    nearest = settings_from(table, gear, missed <= missed.min() + 1e-9)[0]
+    nearest = settings_from(table, gear, missed <= missed.min() + TOLERANCE)[0]
     changes = tuple(_in_words(change, wish, gear) for change in _smallest(table, missed, wish, gear))
     alternatives = tuple(_in_words(change, wish, gear) for change in _alone(table, wish, gear))
     binds = {"motion_blur": "motion", "loss": "light"}.get(changes[0].quantity, changes[0].quantity)
@@ -177,7 +178,7 @@ def with_changes(wish: Wish, gear: Gear, changes: Iterable[Change]) -> tuple[Wis
 def _smallest(table: Table, missed: np.ndarray, wish: Wish, gear: Gear) -> list[Change]:
     spot = np.unravel_index(np.argmin(missed), missed.shape)
     stops = {name: float(np.broadcast_to(miss, missed.shape)[spot]) for name, miss in table.excess.items()}
-    return [change_for(name, miss, wish, gear) for name, miss in stops.items() if miss > 1e-9]
+    return [change_for(name, miss, wish, gear) for name, miss in stops.items() if miss > TOLERANCE]
 
 
 def _alone(table: Table, wish: Wish, gear: Gear) -> list[Change]:
@@ -193,7 +194,7 @@ def _alone(table: Table, wish: Wish, gear: Gear) -> list[Change]:
 
 def _why(table: Table) -> str:
     """Name the limits that no setting meets even alone, or else the ones that exclude each other."""
-    alone = [LIMITS[name] for name, stops in table.excess.items() if np.min(stops) > 1e-9]
+    alone = [LIMITS[name] for name, stops in table.excess.items() if np.min(stops) > TOLERANCE]
     if alone:
         return f"the {' and the '.join(alone)} cannot be had with any mark allowed"
     named = [LIMITS[name] for name in LIMITS if np.isfinite(spare(table, name))]
@@ -224,7 +225,7 @@ def _costs(best: Setting, wish: Wish, gear: Gear) -> tuple[Cost, ...]:
             known = np.log2(np.array(gear.powers)[order]), np.log2(np.array(gear.light_times)[order])
             times = np.exp2(np.interp(np.log2([power]), *known))
         blur = float(times[0]) * wish.speed
-        allowed = blur <= wish.motion_blur * 2**SAFETY
+        allowed = np.log2(blur / wish.motion_blur) <= TOLERANCE if blur else True
         text = f"motion blur goes from {_length(best.motion_blur)} to {_length(blur)}"
         costs = [Cost("power", allowed, f"Power {format_power(power)}: {text}{_verdict(allowed, 'more')}")]
     opened = best.f_number / 2**0.5
@@ -267,11 +268,13 @@ def _in_words(change: Change, wish: Wish, gear: Gear) -> Change:
     if after > before:
         return change._replace(sentence=f"Take {_stops(change.stops)} of light away, with a filter or by distance.")
     factor = 2 ** ((before - after) / 2)
+    number = format_quantity(round_safely(gear.guide_number * factor, np.ceil), "m")
+    near = _length(round_safely(gear.nearest / factor, np.floor))
+    iso = format_number(round_safely(max(gear.isos) * factor**2, np.ceil))
     return change._replace(
-        sentence=f"Find {_stops(before - after)} more light. A guide number of "
-        f"{format_quantity(gear.guide_number * factor, 'm')} instead of {format_quantity(gear.guide_number, 'm')} "
-        f"gives it. So does the flash at {_length(gear.nearest / factor)} instead of {_length(gear.nearest)}, "
-        f"or ISO {format_number(max(gear.isos) * factor**2)} instead of {max(gear.isos):.0f}."
+        sentence=f"Find {_stops(before - after)} more light. "
+        f"A guide number of {number} instead of {format_quantity(gear.guide_number, 'm')} gives it. "
+        f"So does the flash at {near} instead of {_length(gear.nearest)}, or ISO {iso} instead of {max(gear.isos):.0f}."
     )
 
 

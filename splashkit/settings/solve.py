@@ -16,7 +16,6 @@ from splashkit.lens import airy_diameter, aperture_for_depth, depth_of_field
 from splashkit.settings.wish import Gear, Wish
 
 TOLERANCE = 1e-9  # stops: rounding of the arithmetic, nothing else
-SAFETY = 1e-9  # stops put on top of a change, so that asking again with it surely succeeds
 
 
 class Setting(NamedTuple):
@@ -255,26 +254,57 @@ def change_for(name: str, stops: float, wish: Wish, gear: Gear) -> Change:
     ----------
     Derived here.
     """
-    more = stops + SAFETY
     if name == "motion":
-        return Change("motion_blur", wish.motion_blur, _round(wish.motion_blur * 2**more, np.ceil), stops)
+        return Change("motion_blur", wish.motion_blur, round_safely(wish.motion_blur * 2**stops, np.ceil), stops)
     if name == "depth":
         # the exact depth at the aperture that many stops wider, not a proportion of the old depth
         args = (gear.focal_length, wish.depth, wish.magnification, gear.pupil_ratio, gear.blur_circle)
-        wider = float(aperture_for_depth(*args)) * 2 ** (-more / 2)
+        wider = float(aperture_for_depth(*args)) * 2 ** (-stops / 2)
         factor = 1 + wish.magnification / gear.pupil_ratio
         square = wish.magnification**2 - (wider * gear.blur_circle / gear.focal_length) ** 2
-        return Change("depth", wish.depth, _round(2 * wider * gear.blur_circle * factor / square, np.floor), stops)
+        return Change(
+            "depth", wish.depth, round_safely(2 * wider * gear.blur_circle * factor / square, np.floor), stops
+        )
     before = float(gear.diffraction or 0)
     if name == "diffraction":
-        return Change("diffraction", before, _round(before * 2 ** (more / 2), np.ceil), stops)
-    if name == "dark":
-        return Change("loss", gear.loss, float(np.floor((gear.loss - more) * 100) / 100), stops)
-    return Change("loss", gear.loss, gear.loss + more, stops)
+        return Change("diffraction", before, round_safely(before * 2 ** (stops / 2), np.ceil), stops)
+    sign = {"dark": -1.0, "bright": 1.0}[name]
+    return Change("loss", gear.loss, gear.loss + sign * stops, stops)
 
 
-def _round(value: float, way: Any) -> float:
-    """Round to three digits toward the safe side, so that the number shown is a number that works."""
+def round_safely(value: float, way: Any) -> float:
+    """Round to three digits toward the safe side, so that the number shown is a number that works.
+
+    Parameters
+    ----------
+    value : float
+        A number above zero [any unit].
+    way : function
+        ``numpy.ceil`` to round up, ``numpy.floor`` to round down [function].
+
+    Returns
+    -------
+    float
+        The rounded number [as the value].
+
+    Raises
+    ------
+    ValueError
+        Never for a number above zero.
+
+    Notes
+    -----
+    Valid for numbers above zero.
+
+    Examples
+    --------
+    >>> round(round_safely(0.0123401, np.ceil), 6)
+    0.0124
+
+    References
+    ----------
+    House rule; no outside source.
+    """
     unit = 10.0 ** (np.floor(np.log10(value)) - 2)
     return float(way(value / unit) * unit)
 

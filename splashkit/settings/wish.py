@@ -15,7 +15,7 @@ from splashkit.lens.ranges import RANGES as LENS_RANGES
 from splashkit.units import APERTURES, FLASH_POWERS, ISO_SPEEDS, format_quantity
 
 RANGES = {
-    "motion_blur": Range("motion blur allowed on the subject", "m", 1e-7, 0.1, "give metres: 0.1 mm is 0.0001"),
+    "motion_blur": Range("motion blur allowed on the subject", "m", 1e-7, 100, "give metres: 0.1 mm is 0.0001"),
     "speed": Range("speed of the subject", "m/s", 0, 1000, "give metres a second, such as 2.2"),
     "depth": LENS_RANGES["depth"],
     "magnification": LENS_RANGES["magnification"],
