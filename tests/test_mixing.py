@@ -1,0 +1,90 @@
+"""The mixing sheet: mass kept, viscosity reached, pipe counted, bottle strength minded."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from tables import assert_refuses, read
+
+from splashkit import liquids
+
+viscosities = st.floats(1.6e-3, 0.45)
+volumes = st.floats(1e-4, 5e-3)
+temperatures = st.floats(5, 35)
+
+
+@pytest.mark.parametrize("row", read("glycerol_viscosity"), ids=lambda row: f"{row['mass_pct']} %")
+def test_share_for_a_viscosity(row):
+    """Segur & Oberstar 1951 turned round: their viscosity at 20 degC asks for their share, to 1.2 % of mix."""
+    if 0 < float(row["mass_pct"]) < 100:
+        share = liquids.glycerol_fraction_for(float(row["SO_20"]) * 1e-3, 20.0)
+        assert share == pytest.approx(float(row["mass_pct"]) / 100, abs=0.012)
+
+
+@given(viscosities, volumes, temperatures, st.floats(0, 1e-4))
+def test_the_mix_is_what_was_asked_for(viscosity, volume, temperature, pipe):
+    mix = liquids.mix_for_viscosity(viscosity, volume, temperature, pipe)
+    made = liquids.glycerol_water(mass_fraction=mix.bottle / (mix.bottle + mix.water), temperature=temperature)
+    assert made.viscosity.value == pytest.approx(viscosity, rel=1e-6)
+    assert (mix.bottle + mix.water) / made.density.value == pytest.approx(volume + pipe, rel=1e-6)
+    assert mix.viscosity.contains(viscosity)
+    assert mix.viscosity.low <= made.viscosity.low * (1 + 1e-9)  # the scale only ever widens the band
+
+
+@given(viscosities, st.floats(0.5, 1.0))
+def test_a_weaker_bottle_brings_its_own_water(viscosity, purity):
+    pure = liquids.mix_for_viscosity(viscosity, 1e-3)
+    if pure.mass_fraction > purity:
+        with pytest.raises(ValueError, match="glycerol in the bottle must be at least"):
+            liquids.mix_for_viscosity(viscosity, 1e-3, glycerol_purity=purity)
+        return
+    mix = liquids.mix_for_viscosity(viscosity, 1e-3, glycerol_purity=purity)
+    assert mix.bottle * purity == pytest.approx(pure.bottle, rel=1e-9)
+    assert mix.bottle + mix.water == pytest.approx(pure.bottle + pure.water, rel=1e-9)
+
+
+def test_water_in_the_pipe_is_counted():
+    empty = liquids.mix_for_viscosity(0.005, 1e-3, 20.0, 5e-5)
+    full = liquids.mix_for_viscosity(0.005, 1e-3, 20.0, 5e-5, pipe_holds="water")
+    assert full.bottle == empty.bottle
+    assert empty.water_grams - full.water_grams == pytest.approx(0.05 * 998.05, abs=0.01)  # 50 mL of water, in grams
+    assert "fills the pipe" in empty.sentence and "is counted" in full.sentence
+
+
+def test_the_sentence_says_it_all():
+    mix = liquids.mix_for_viscosity(0.006, 1e-3)
+    assert mix.sentence.startswith(
+        f"Weigh {mix.bottle_grams:.0f} g from the glycerol bottle and {mix.water_grams:.0f} g"
+    )
+    assert "1 L" in mix.sentence and "20 °C" in mix.sentence and "by mass" in mix.sentence
+
+
+def test_a_coarse_scale_widens_the_band():
+    fine, coarse = (liquids.mix_for_viscosity(0.01, 2e-4, scale_step=step).viscosity for step in (1e-5, 5e-3))
+    assert coarse.high - coarse.low > 1.3 * (fine.high - fine.low)
+
+
+@pytest.mark.parametrize("viscosity", [0.9e-3, 2.0])
+def test_impossible_wishes_are_refused(viscosity):
+    with pytest.raises(ValueError, match=r"wanted viscosity must be from .* \(water\) to .* \(glycerol\)"):
+        liquids.mix_for_viscosity(viscosity, 1e-3)
+
+
+def test_a_pipe_fuller_than_the_mix():
+    with pytest.raises(ValueError, match="volume of the pipe must be smaller"):
+        liquids.mix_for_viscosity(0.2, 1e-4, pipe_volume=1e-3, pipe_holds="water")
+
+
+GOOD = {
+    "viscosity": 0.005,
+    "volume": 1e-3,
+    "temperature": 20.0,
+    "pipe_volume": 5e-5,
+    "pipe_holds": "water",
+    "glycerol_purity": 0.99,
+    "scale_step": 1e-3,
+}
+
+
+def test_refuses():
+    assert_refuses(liquids.mix_for_viscosity, GOOD)
+    assert_refuses(liquids.glycerol_fraction_for, {"viscosity": 0.005, "temperature": 20.0})
