@@ -252,7 +252,6 @@ def test_banding_by_cutting_rows_out_of_a_burn(frequency, exposure, duty, glow):
     burn = flash.pulsed_burn(exposure + 3e-3, frequency, duty, glow)
     rows = np.linspace(0, 1, 20_001)
     light = sync.row_light_share(burn, sync.Shutter(exposure, 3e-3 - 1 / frequency), rows, 0.0)
-    mean = sync.burn_share(exposure, 3e-3) * burn.area
     mean = exposure * (glow + (1 - glow) * duty) / burn.area
     assert np.ptp(light) / mean == pytest.approx(sync.banding(frequency, exposure, duty, glow), abs=0.02)
 
