@@ -89,10 +89,10 @@ def test_terminal_speed_agrees_with_beard():
             assert drops.terminal_speed(float(row["D_mm"]) * 1e-3) == pytest.approx(float(row["v_Beard"]), rel=0.02)
 
 
-@pytest.mark.parametrize("reynolds", [40, 70, 100, 200, 400, 700, 1000, 2000, 4000])
+@pytest.mark.parametrize("reynolds", [30, 40, 70, 100, 200, 400, 700, 1000, 2000, 4000])
 def test_drag_of_a_sphere(reynolds):
     """Clift, Grace & Weber 1978 as in the fluids library: 4 %, the spread of the laws themselves."""
-    assert drops.drag_coefficient(float(reynolds)) == pytest.approx(drag.Clift(reynolds), rel=0.041)
+    assert drops.drag_coefficient(float(reynolds)) == pytest.approx(drag.Clift(reynolds), rel=0.04)
 
 
 @pytest.mark.parametrize(("height", "diameter"), [(0.1, 2e-3), (0.4, 4e-3), (1.0, 5e-3), (1.5, 2e-3)])

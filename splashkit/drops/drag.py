@@ -154,7 +154,7 @@ def terminal_speed(
     Notes
     -----
     Valid for drops of 0.5 to 8 mm; measured for water up to 5.8 mm, beyond which it is extrapolated. Within 1.3 % of
-    the measured speeds. On a table set-up no drop ever gets this fast.
+    the measured speeds. On a table set-up no drop of 2 mm or more gets near it.
 
     Examples
     --------

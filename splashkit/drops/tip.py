@@ -67,7 +67,10 @@ def drop_weight_factor(ratio: Number) -> Any:
     Quadratic fit credited to Heertjes et al. 1971; table of Harkins & Brown 1919, J. Am. Chem. Soc. 41:499
     (table from memory).
     """
-    x = FACTOR_X(ratio)
+    return _factor(FACTOR_X(ratio))
+
+
+def _factor(x: Any) -> Any:
     return 1 / (2 * np.pi * (0.14782 + 0.27896 * x - 0.1662 * x**2))
 
 
@@ -128,7 +131,7 @@ def tip_drop_volume(
     low, high = np.full_like(wanted, FACTOR_X.low), np.full_like(wanted, FACTOR_X.high)
 
     def side(x: Any) -> Any:
-        return x**3 * drop_weight_factor(x)
+        return x**3 * _factor(x)
 
     fits = (wanted >= side(FACTOR_X.low)) & (wanted <= side(FACTOR_X.high))
     if not np.all(fits):
