@@ -24,7 +24,7 @@ from splashkit.units import format_quantity
 
 FILE_NAME = "shots.csv"
 SEEN = ("early", "late", "nothing", "hit")
-SURFACES = ("calm", "crown", "ripples")
+SURFACES = ("calm", "crown", "column", "sheet", "ripples")
 # what a slow-motion clip can show, in the order it happens on most rigs
 CLIP_EVENTS = ("signal", "first_release", "second_release", "first_contact", "column_start", "column_top", "meeting")
 
