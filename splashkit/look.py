@@ -21,25 +21,30 @@ CSS = """<style>
  font-size:15px;line-height:1.5;overflow:visible}
 .splash-card .widget-html,.splash-card .widget-html-content{height:auto;line-height:1.5;font-size:15px;
  color:var(--jp-content-font-color1,#1b2430);overflow:visible;white-space:normal}
-.splash-card .widget-html{width:100%;align-self:stretch}
+.splash-card>.widget-html{width:100%;align-self:stretch}
 .splash-card .widget-html-content{width:100%}
 .splash-title{font-size:20px;font-weight:600;line-height:1.3;margin:0 0 10px}
 .splash-lead{margin:0 0 8px;max-width:46em}
-.splash-controls{display:grid;grid-template-columns:repeat(auto-fit,minmax(min(100%,285px),1fr));gap:12px 26px;
+.splash-controls{display:grid;grid-template-columns:repeat(auto-fit,minmax(min(100%,330px),1fr));gap:12px 26px;
  margin-bottom:12px;overflow:visible;align-items:end}
 .splash-controls>*{width:auto;min-width:0;overflow:visible}
 .splash-control{overflow:visible;min-width:0}
-.splash-control.widget-hbox,.splash-control .widget-hbox{align-items:flex-end;gap:6px}
+.splash-control.widget-hbox{align-items:flex-end;gap:6px;flex-wrap:wrap}
 .splash-control .widget-text,.splash-control .widget-dropdown{flex-direction:column;align-items:stretch;height:auto;
  margin:0}
-.splash-control .widget-text{width:11.5em;flex:0 0 auto}
+.splash-control .widget-text{width:auto;flex:1 1 7em;min-width:6.5em;max-width:12em}
 .splash-control .widget-dropdown,.splash-control .widget-dropdown select{width:100%}
-.splash-control .widget-label{width:auto;max-width:none;text-align:left;overflow:visible;white-space:normal;height:auto;
+.splash-control .widget-label{width:auto;max-width:none;text-align:left;overflow:visible;white-space:nowrap;height:auto;
  line-height:1.35;padding-bottom:3px;color:var(--jp-content-font-color1,#1b2430)}
 .splash-control .widget-text input,.splash-control select{height:34px;box-sizing:border-box;border-radius:6px;
  padding:0 10px;width:100%;max-width:100%;flex:0 0 auto}
+.splash-control select{padding-right:34px;background-repeat:no-repeat;background-position:right 10px center;
+ background-size:14px;background-image:url("data:image/svg+xml,%3Csvg xmlns='http://www.w3.org/2000/svg' \
+viewBox='0 0 14 9'%3E%3Cpath d='M1 1l6 6 6-6' fill='none' stroke='%23808a94' stroke-width='2'/%3E%3C/svg%3E")}
 .splash-control .widget-checkbox{width:auto;height:auto}
-.splash-control .widget-checkbox .widget-label-basic{display:flex;gap:8px;align-items:center;white-space:normal;width:auto}
+.splash-control .widget-checkbox .widget-label-basic{display:flex;gap:8px;align-items:center;white-space:normal;
+ width:auto}
+.splash-control button,.splash-row button,.splash-actions button{margin:0}
 .splash-step{width:34px;min-width:34px;height:34px;padding:0;border-radius:6px;flex:0 0 34px;font-size:0!important}
 .splash-step::before{font-size:19px;line-height:32px}
 .splash-less::before{content:"\\2212"}.splash-more::before{content:"+"}
@@ -49,16 +54,16 @@ CSS = """<style>
 .splash-slider .noUi-touch-area{visibility:visible;background:#0072B2;border-radius:50%;cursor:grab}
 .splash-slider .noUi-connect{background:#5f9fc6}
 .splash-row{flex-wrap:wrap;gap:8px;overflow:visible;align-items:center;margin-bottom:10px}
-.splash-row .widget-button,.splash-actions .widget-button{width:auto;padding:0 14px;border-radius:17px;height:34px}
+.splash-row .widget-button,.splash-actions .widget-button{width:auto;padding:4px 14px;border-radius:17px;height:auto;min-height:34px;
+ white-space:normal;line-height:1.3;max-width:100%}
 .splash-actions{flex-wrap:wrap;gap:8px;margin-top:10px;overflow:visible}
 .splash-view{flex-wrap:wrap;gap:12px;align-items:flex-start;overflow:visible;width:100%}
-.splash-view>*{flex:1 1 320px;min-width:0;margin:0}
-.splash-view>.splash-figures{flex-grow:2}
-.splash-figures{overflow:visible;gap:12px}
+.splash-static{display:flex;flex-wrap:wrap;gap:12px}.splash-static>.splash-figure{flex:1 1 360px}
 .splash-figure{position:relative;width:100%;background:#fff;border:1px solid #dde3e8;border-radius:8px;overflow:hidden;
  color:#1b2430;box-sizing:border-box}
 .splash-figure svg{position:absolute;left:0;top:0;width:100%;height:100%;display:block}
-.splash-photo{margin:0;width:100%}.splash-photo img{display:block;width:100%;height:auto;border-radius:8px;background:#000}
+.splash-photo{margin:0;width:100%}
+.splash-photo img{display:block;width:100%;height:auto;border-radius:8px;background:#000}
 .splash-photo figcaption{font-size:15px;padding-top:4px}
 .splash-stale{opacity:.32;filter:grayscale(1)}
 .splash-stale-note{font-size:15px;margin:6px 0 0;font-style:italic}
@@ -70,14 +75,16 @@ CSS = """<style>
 .splash-card .widget-radio,.splash-card .widget-radio-box{width:100%;height:auto;max-width:100%}
 .splash-card .widget-radio{flex-direction:column;align-items:flex-start}
 .splash-card .widget-radio-box label{font-size:15px;height:auto;line-height:1.45;white-space:normal;width:100%;
- display:flex;align-items:flex-start;gap:8px;margin-bottom:6px;max-width:46em}
+ display:flex;flex-direction:row-reverse;justify-content:flex-end;align-items:flex-start;gap:8px;margin-bottom:6px;
+ max-width:46em}
 .splash-card .widget-radio-box input{margin:4px 0 0;flex:0 0 auto;height:16px;width:16px}
 .splash-card details{margin:10px 0 0}.splash-card summary{cursor:pointer;font-weight:600}
 .splash-card details[open] summary{margin-bottom:6px}
 .splash-card math{font-size:19px}.splash-card .splash-step-row{margin:6px 0;overflow-x:auto;overflow-y:hidden}
 .splash-card dl{margin:0}.splash-card dt{font-weight:600}.splash-card dd{margin:0 0 6px 1.2em}
 .splash-card table{border-collapse:collapse;font-size:15px}
-.splash-card th,.splash-card td{padding:4px 12px 4px 0;text-align:left;border-bottom:1px solid var(--jp-border-color2,#d5dade)}
+.splash-card th,.splash-card td{
+ padding:4px 12px 4px 0;text-align:left;border-bottom:1px solid var(--jp-border-color2,#d5dade)}
 .splash-card button:focus-visible,.splash-card input:focus-visible,.splash-card select:focus-visible,
 .splash-card summary:focus-visible{outline:3px solid #56B4E9;outline-offset:2px}
 </style>"""

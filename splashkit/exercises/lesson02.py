@@ -22,6 +22,11 @@ PREDICTION = Prediction(
     ),
 )  # fmt: skip
 
+
+def _fraction(duration: float) -> str:
+    return units.format_shutter(1 / float(f"{1 / duration:.2g}"))
+
+
 _SMEAR = Question(
     level=1,
     draw=lambda random, rig: {
@@ -88,14 +93,14 @@ _LONGEST = Question(
     display="µs",
     quantity="flash duration",
     slips=(
-        (lambda q: q.share * q.diameter / 2 / q.speed, "You took the radius. The smear is measured against the diameter."),
-        (lambda q: q.diameter / q.speed, "That is the time for a whole diameter. You may use only the share asked for."),
+        (lambda q: q.share * q.diameter / 2 / q.speed, "You took the radius. The smear is set against the diameter."),
+        (lambda q: q.diameter / q.speed, "That is the time for a whole diameter. Take only the share asked for."),
         (lambda q: q.share * q.diameter * q.speed, "You multiplied by the speed. Time is way divided by speed."),
         (lambda q: q.share * q.diameter / q.speed / (math.log(10) / math.log(2)), "That would be a t0.5 that goes with "
          "it. Asked is t0.1."),
     ),
     hint="First the smear allowed, in mm. Then the time the drop takes for it.",
-    right=lambda q: f"That is {units.format_shutter(float(f'{q.share * q.diameter / q.speed:.2g}'))}. Look for it in the "
+    right=lambda q: f"That is {_fraction(q.share * q.diameter / q.speed)}. Look for it in the "
                     "panel's right figure.",
     worked=lambda q: (
         f"<p>Smear allowed: {words(q.share * q.diameter, 'm')}. The relation, solved for the duration:</p>"

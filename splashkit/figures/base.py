@@ -95,7 +95,7 @@ class TwoLayerFigure:
         """Update and give the figure as markup for a page; ``alt`` says in words what it shows."""
         self.update(state)
         width, height = self.size
-        style = f"max-width:{width * 72:g}pt;min-width:min(100%,{width * 72:g}pt);aspect-ratio:{width:g}/{height:g}"
+        style = f"max-width:{width * 72:g}pt;aspect-ratio:{width:g}/{height:g}"
         return (
             f'<div class="splash-figure" role="img" aria-label="{escape(alt)}" style="{style}">'
             f"{self.still_layer()}{self.moving_layer()}</div>"
@@ -176,7 +176,7 @@ class TwoLayerFigure:
         parts: list[Any] = [self.still_extra]
         for axes in self.figure.axes:
             parts.append((axes.get_xlim(), axes.get_ylim(), axes.get_xscale(), axes.get_yscale(), axes.get_xlabel(),
-                          axes.get_ylabel(), axes.get_title(loc="left"), axes.get_title(), axes.get_visible()))  # fmt: skip
+                          axes.get_ylabel(), axes.get_title(loc="left"), axes.get_title()))  # fmt: skip
             legend = axes.get_legend()
             if legend is not None:
                 parts.append(tuple(text.get_text() for text in legend.get_texts()))

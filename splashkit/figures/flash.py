@@ -26,7 +26,7 @@ class LightCurveFigure(TwoLayerFigure):
     State: ``curve`` and ``full`` (light curves), ``kind``, ``power``.
     """
 
-    size = (4.7, 3.4)
+    size = (4.4, 3.3)
 
     def build(self) -> None:
         self.axes = self.add_axes(left=0.72, bottom=0.62, right=0.25, top=0.42)
@@ -42,7 +42,7 @@ class LightCurveFigure(TwoLayerFigure):
 
     def _duration(self) -> tuple[Any, Any]:
         bar = self.moving(self.axes.plot([], [], color=BLACK, linewidth=1.4, marker="|", markersize=10)[0])
-        box = {"facecolor": PAPER, "edgecolor": "none", "alpha": 0.85, "pad": 1.5}
+        box = {"facecolor": PAPER, "edgecolor": "none", "alpha": 0.8, "pad": 0.5}
         text = self.moving(self.axes.text(0, 0, "", va="bottom", fontsize=TEXT, bbox=box))
         return bar, text
 
@@ -77,9 +77,9 @@ class LightCurveFigure(TwoLayerFigure):
 
 
 def _crossings(curve: Any, level: float, span: float) -> tuple[float, float]:
-    times = np.linspace(curve.start, curve.end, 4000)
+    times = np.linspace(curve.start, curve.end, 1500)
     if curve.end > 4 * span:
-        times = np.linspace(curve.start, curve.start + 4 * span, 4000)
+        times = np.linspace(curve.start, curve.start + 4 * span, 1500)
     above = times[curve.intensity(times) >= level]
     return (float(above[0]), float(above[-1])) if len(above) else (0.0, 0.0)
 
@@ -90,11 +90,11 @@ class DurationFigure(TwoLayerFigure):
     State: ``kind``, ``power``, ``curve``; ``ladder`` (powers) and ``durations`` (kind: t0.1 of each) once.
     """
 
-    size = (4.0, 3.4)
+    size = (3.7, 3.3)
 
     def build(self) -> None:
         self.axes = self.add_axes(left=0.88, bottom=0.62, right=0.2, top=0.42)
-        self.axes.set(xscale="log", yscale="log", xlim=(1.25, 1 / 330), ylim=(1e-5, 2e-2))
+        self.axes.set(xscale="log", yscale="log", xlim=(1.25, 1 / 330), ylim=(4e-6, 1e-1))
         self.axes.set_title("Duration against power")
         self.axes.set(xlabel="Power", ylabel="")
         marks = (1, 1 / 4, 1 / 16, 1 / 64, 1 / 256)
@@ -102,8 +102,9 @@ class DurationFigure(TwoLayerFigure):
         self.axes.set_yticks([1e-5, 1e-4, 1e-3, 1e-2], ["10 µs", "100 µs", "1 ms", "10 ms"])
         self.axes.minorticks_off()
         self.lines = {kind: self.axes.plot([], [], **line(index))[0] for index, kind in enumerate(KIND_WORDS)}
-        self.labels = {kind: self.axes.text(1, 1, words, ha="right", va="bottom", color=line(index)["color"])
-                       for index, (kind, words) in enumerate(KIND_WORDS.items())}  # fmt: skip
+        places = {"quench": (1 / 2.2, 3.2e-5), "voltage": (1 / 5, 2.4e-3), "capacitor": (1 / 11, 3.0e-4)}
+        for index, (kind, words) in enumerate(KIND_WORDS.items()):
+            self.axes.text(*places[kind], words, color=line(index)["color"])
         self.ring = self.moving(
             self.axes.plot(
                 [], [], "o", markersize=13, markerfacecolor="none", markeredgecolor=BLACK, markeredgewidth=2
@@ -115,9 +116,5 @@ class DurationFigure(TwoLayerFigure):
             powers = np.asarray(state.ladder)
             for kind, durations in state.durations.items():
                 self.lines[kind].set_data(powers, durations)
-                last = len(powers) - 1
-                self.labels[kind].set_position(
-                    (powers[last], durations[last] * (0.62 if kind == "capacitor" else 1.15))
-                )
             self.still_extra = "drawn"
         self.ring.set_data([state.power], [state.curve.t01])

@@ -55,6 +55,13 @@ class Panel(widgets.VBox):
     presets: Mapping[str, Mapping[str, Any]] = {}
     legend_words: Sequence[tuple[str, str]] = ()
 
+    def __init_subclass__(cls, **more: Any) -> None:
+        super().__init_subclass__(**more)
+        # ipywidgets has many inner names; one hidden by accident breaks the widget far from here
+        taken = sorted(name for name in vars(cls) if hasattr(widgets.VBox, name) and not name.startswith("__"))
+        if taken:
+            raise TypeError(f"{cls.__name__} must not redefine {', '.join(taken)}: ipywidgets uses that name")
+
     def __init__(self, rig: Any = None, after: Any = None, **start: Any) -> None:
         super().__init__()
         self.add_class("splash-card")
@@ -135,6 +142,23 @@ class Panel(widgets.VBox):
         box = widgets.VBox([view])
         return box.add_class("splash-card")
 
+    def static_html(self) -> str:
+        """Give title, figures and sentence as they stand, for people with no kernel: export, print, reopened files."""
+        if self.covered:
+            return type(self)(rig=self.rig, **(self._waiting or {})).static_html()
+        views = "".join(view.value for view in self._view) + self._photos.value
+        return (
+            f'{CSS}<div class="splash-card"><div class="splash-title">{escape(self.title)}</div>'
+            f'<div class="splash-static">{views}</div>{self._words.value}</div>'
+        )
+
+    def _repr_mimebundle_(self, **more: Any) -> dict[str, Any]:
+        # the picture and sentence travel with the saved notebook, for a reader without a kernel
+        bundle: dict[str, Any] = super()._repr_mimebundle_(**more)
+        bundle["text/plain"] = self.sentence or self.title
+        bundle["text/html"] = self.static_html()
+        return bundle
+
     def start(self, name: str, default: Any) -> Any:
         """Give the rig's number of this name, or the default where the rig has none."""
         value = getattr(self.rig, name, None)
@@ -192,8 +216,10 @@ class Panel(widgets.VBox):
         buttons = [self._button(words, values) for words, values in self.presets.items()]
         buttons.append(self._button("Reset", None))
         row = widgets.HBox(buttons).add_class("splash-row")
-        self._picture = widgets.HBox([widgets.VBox(self._view).add_class("splash-figures")] if self._view else [])
-        self._picture.add_class("splash-view")
+        for view, figure in zip(self._view, self._figures, strict=True):  # side by side where there is room
+            view.layout = widgets.Layout(flex=f"0 1 {figure.size[0] * 72:g}pt", width="auto", min_width="0", margin="0")
+        self._photos.layout = widgets.Layout(flex="1 1 300px", width="auto", min_width="0", margin="0")
+        self._picture = widgets.HBox(self._view).add_class("splash-view")
         self._stale_note = widgets.HTML()
         self.children = [head, controls, row, self._picture, self._stale_note, self._words]
         if start:
@@ -238,12 +264,10 @@ class Panel(widgets.VBox):
         self.draws += 1
         for view, markup in zip(self._view, drawn, strict=True):
             view.value = markup
-        self._photos.value = photos
-        shown = len(self._picture.children)
-        if photos and self._photos not in self._picture.children:
-            self._picture.children = (*self._picture.children, self._photos)
-        elif not photos and shown and self._photos in self._picture.children:
-            self._picture.children = tuple(child for child in self._picture.children if child is not self._photos)
+        self._photos.value = f'<div class="splash-photos">{photos}</div>' if photos else ""
+        wanted = (*self._view, self._photos) if photos else tuple(self._view)
+        if self._picture.children != wanted:
+            self._picture.children = wanted
         self._pale(False)
         strong = f" <strong>{escape(verdict)}</strong>" if verdict else ""
         self._words.value = f'<div class="splash-sentence" role="status">{escape(numbers)}{strong}</div>'

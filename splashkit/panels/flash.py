@@ -86,12 +86,12 @@ class FlashDuration(Panel):
         t01 = result.curve.t01
         numbers = (
             f"At {units.format_power(state.power)} power, {NAMES[state.kind]} is bright for "
-            f"{units.format_quantity(t01, 's')} (t0.1, about {units.format_shutter(float(f'{t01:.2g}'))}). "
+            f"{units.format_quantity(t01, 's')} (t0.1, about {units.format_shutter(1 / float(f'{1 / t01:.2g}'))}). "
             f"At {units.format_quantity(state.speed, 'm/s')} the drop moves "
             f"{units.format_quantity(result.smear, 'm', 2)} in that time: "
             f"{units.format_number(100 * result.share, 2)} % of its diameter."
         )
-        return numbers, f"{self._verdict(result.share)} {self._compare(state.power, result.change)}".strip()
+        return numbers, f"{self._verdict(result.share)} {self._against_full(state.power, result.change)}".strip()
 
     def _verdict(self, share: float) -> str:
         if share <= FROZEN:
@@ -102,7 +102,7 @@ class FlashDuration(Panel):
             return "Soft: the edge of the drop is smeared."
         return "Streaked: the drop leaves a trail."
 
-    def _compare(self, power: float, change: float) -> str:
+    def _against_full(self, power: float, change: float) -> str:
         if power == 1:
             return ""
         if change > 1.05:

@@ -226,8 +226,7 @@ class Relation:
         hand = write.STYLES[style]
         target = unknown or self.subject
         text = self.solved(target) if target != self.subject else self.formula
-        result = self.solve_for(target, **numbers) if target != self.subject else float(self.value(
-            **{name: numbers[name] for name in self.inputs if name in numbers}))  # fmt: skip
+        result = self.solve_for(target, **{name: value for name, value in numbers.items() if name != target})
         letter_of = {symbol.name: symbol.letter for symbol in self.symbols}
         unit_of = {symbol.name: symbol.unit for symbol in self.symbols}
         left = hand.letter(letter_of[target])
@@ -278,7 +277,7 @@ def _sympy_min(*values: Any) -> Any:
 
 
 _NUMPY: dict[str, Any] = {
-    "sqrt": np.sqrt, "log": np.log, "log2": np.log2, "exp": np.exp, "acosh": np.arccosh, "cosh": np.cosh, "tanh": np.tanh,
-    "sin": np.sin, "cos": np.cos, "tan": np.tan, "atan": np.arctan, "asin": np.arcsin, "Abs": np.abs,
+    "sqrt": np.sqrt, "log": np.log, "log2": np.log2, "exp": np.exp, "acosh": np.arccosh, "cosh": np.cosh,
+    "tanh": np.tanh, "sin": np.sin, "cos": np.cos, "tan": np.tan, "atan": np.arctan, "asin": np.arcsin, "Abs": np.abs,
     "Max": _sympy_max, "Min": _sympy_min, "pi": math.pi,
 }  # fmt: skip

@@ -29,6 +29,11 @@ class Words:
 
     times, minus, plus = " × ", " − ", " + "
 
+    @property
+    def inside(self) -> Words:
+        """The style inside roots and exponents."""
+        return self
+
     def letter(self, letter: str) -> str:
         stem, _, low = letter.partition("_")
         return GREEK.get(stem, stem) + GREEK.get(low, low)
@@ -69,6 +74,10 @@ class MathML(Words):
 
     times, minus, plus = "<mo>×</mo>", "<mo>−</mo>", "<mo>+</mo>"
 
+    @property
+    def inside(self) -> Words:
+        return LevelMathML()
+
     def letter(self, letter: str) -> str:
         stem, _, low = letter.partition("_")
         plain = f"<mi>{GREEK.get(stem, stem)}</mi>"
@@ -102,6 +111,13 @@ class MathML(Words):
             f'<math xmlns="http://www.w3.org/1998/Math/MathML" displaystyle="true">'
             f"<mrow>{left}<mo>=</mo>{right}</mrow></math>"
         )
+
+
+class LevelMathML(MathML):
+    """Inside a root or exponent a ratio stays on one line: not every system has a font with tall root signs."""
+
+    def ratio(self, top: Piece, bottom: Piece) -> Piece:
+        return f"{self.tight(top, PRODUCT)}<mo>/</mo>{self.tight(bottom, POWER)}", PRODUCT
 
 
 class LaTeX(Words):
@@ -192,11 +208,11 @@ def _piece(node: ast.expr, leaf: Leaf, style: Words) -> Piece:
         case ast.BinOp(left=left, op=ast.Div(), right=right):
             return style.ratio(go(left), go(right))
         case ast.BinOp(left=left, op=ast.Pow(), right=right):
-            return style.power(go(left), go(right))
+            return style.power(go(left), _piece(right, leaf, style.inside))
         case ast.Call(func=ast.Name(id="sqrt"), args=[inner]):
-            return style.root(go(inner))
+            return style.root(_piece(inner, leaf, style.inside))
         case ast.Call(func=ast.Name(id="exp"), args=[inner]):
-            return style.e_to(go(inner))
+            return style.e_to(_piece(inner, leaf, style.inside))
         case ast.Call(func=ast.Name(id=name), args=inner):
             return style.function(FUNCTIONS.get(name, name), [go(one) for one in inner])
     raise ValueError(f"The formula must be made of + - * / ** and known functions; got {ast.dump(node)[:60]}.")
