@@ -314,55 +314,61 @@ def without(*names):
     return {name: value for name, value in UNIT.items() if name not in names}
 
 
-@pytest.mark.parametrize(
-    ("function", "good"),
-    [
-        (ex.stops_between, {"reference": 1, "amount": 2}),
-        (ex.factor_from_stops, {"stops": 1}),
-        (ex.exact_mark, {"mark": 11, "kind": "aperture"}),
-        (ex.exposure_value, {"f_number": 11, "exposure_time": 0.01}),
-        (ex.ev100_from_settings, {"f_number": 11, "exposure_time": 0.01, "iso": 100}),
-        (ex.ev100_from_illuminance, {"illuminance": 100}),
-        (ex.illuminance_from_ev100, {"ev100": 7}),
-        (ex.ev100_from_luminance, {"luminance": 100}),
-        (ex.luminance_from_ev100, {"ev100": 7}),
-        (ex.sensor_exposure, {"luminance": 10, "f_number": 11, "exposure_time": 0.01, "loss": 0}),
-        (ex.sensor_level, {"iso": 100, "kind": "output"}),
-        (ex.ambient_under_flash, {"illuminance": 10, "f_number": 11, "exposure_time": 0.01, "iso": 100, "loss": 0}),
-        (
-            ex.ambient_under_reading,
-            {
-                "metered_f_number": 4,
-                "metered_time": 0.1,
-                "metered_iso": 100,
-                "f_number": 11,
-                "exposure_time": 0.1,
-                "iso": 9,
-            },
-        ),
-        (ex.longest_open_time, {"illuminance": 10, "f_number": 11, "iso": 100, "stops_under": 6}),
-        (ex.ghost_ratio, {"size": 0.004, "speed": 2, "exposure_time": 0.1}),
-        (ex.close_up_factor, {"magnification": 0.5, "pupil_ratio": 1}),
-        (ex.close_up_loss, {"magnification": 0.5, "pupil_ratio": 1}),
-        (ex.guide_number_at, {"guide_number": 40, "power": 0.5, "iso": 100}),
-        (ex.guide_number_from_light, {"candela_seconds": 4000, "iso": 100}),
-        (ex.flash_stops, UNIT),
-        (ex.guide_number_aperture, without("f_number")),
-        (ex.guide_number_distance, without("distance")),
-        (ex.guide_number_power, without("power")),
-        (ex.distance_stops, {"near": 0.5, "far": 1}),
-        (ex.filter_stops, {"density": 0.9}),
-        (ex.filter_density, {"loss": 3}),
-        (
-            ex.frame_level,
-            {**without("loss"), "exposure_time": 0.1, "illuminance": 10, "flash_loss": 0, "filter_loss": 0},
-        ),
-    ],
-    ids=lambda thing: getattr(thing, "__name__", ""),
-)
+CALLS = [
+    (ex.stops_between, {"reference": 1, "amount": 2}),
+    (ex.factor_from_stops, {"stops": 1}),
+    (ex.exact_mark, {"mark": 11, "kind": "aperture"}),
+    (ex.exposure_value, {"f_number": 11, "exposure_time": 0.01}),
+    (ex.ev100_from_settings, {"f_number": 11, "exposure_time": 0.01, "iso": 100}),
+    (ex.ev100_from_illuminance, {"illuminance": 100}),
+    (ex.illuminance_from_ev100, {"ev100": 7}),
+    (ex.ev100_from_luminance, {"luminance": 100}),
+    (ex.luminance_from_ev100, {"ev100": 7}),
+    (ex.sensor_exposure, {"luminance": 10, "f_number": 11, "exposure_time": 0.01, "loss": 0}),
+    (ex.sensor_level, {"iso": 100, "kind": "output"}),
+    (ex.ambient_under_flash, {"illuminance": 10, "f_number": 11, "exposure_time": 0.01, "iso": 100, "loss": 0}),
+    (
+        ex.ambient_under_reading,
+        {
+            "metered_f_number": 4,
+            "metered_time": 0.1,
+            "metered_iso": 100,
+            "f_number": 11,
+            "exposure_time": 0.1,
+            "iso": 9,
+        },
+    ),
+    (ex.longest_open_time, {"illuminance": 10, "f_number": 11, "iso": 100, "stops_under": 6}),
+    (ex.ghost_ratio, {"size": 0.004, "speed": 2, "exposure_time": 0.1}),
+    (ex.close_up_factor, {"magnification": 0.5, "pupil_ratio": 1}),
+    (ex.close_up_loss, {"magnification": 0.5, "pupil_ratio": 1}),
+    (ex.guide_number_at, {"guide_number": 40, "power": 0.5, "iso": 100}),
+    (ex.guide_number_from_light, {"candela_seconds": 4000, "iso": 100}),
+    (ex.flash_stops, UNIT),
+    (ex.guide_number_aperture, without("f_number")),
+    (ex.guide_number_distance, without("distance")),
+    (ex.guide_number_power, without("power")),
+    (ex.distance_stops, {"near": 0.5, "far": 1}),
+    (ex.filter_stops, {"density": 0.9}),
+    (ex.filter_density, {"loss": 3}),
+    (
+        ex.frame_level,
+        {**without("loss"), "exposure_time": 0.1, "illuminance": 10, "flash_loss": 0, "filter_loss": 0},
+    ),
+]
+
+
+@pytest.mark.parametrize(("function", "good"), CALLS, ids=lambda thing: getattr(thing, "__name__", ""))
 def test_bad_input_gets_one_sentence(function, good):
     function(**good)
     assert_refuses(function, good)
+
+
+def test_every_public_function_is_tried_with_bad_input():
+    public = {name for name in ex.__all__ if name[0].islower()} - {"add_lights", "ambient_to_flash_ratio"}
+    assert public == {function.__name__ for function, _ in CALLS}
+    # for these two an infinite value means something: a light that is off, a room that is black
+    assert_refuses(ex.ambient_to_flash_ratio, {"stops_under": 6, "flash_stops": 0}, bad=(-math.inf, -1e12))
 
 
 @pytest.mark.parametrize("name", ["f_number", "exposure_time", "iso", "guide_number", "distance", "size"])
