@@ -7,7 +7,8 @@ import re
 import pytest
 
 PHYSICS = [
-    "units", "exposure", "flash", "sync", "lens", "liquids", "drops", "splash", "timing", "rig", "picture",
+    "units", "exposure", "flash", "sync", "lens", "lights", "settings", "liquids", "drops", "splash", "timing", "rig",
+    "picture",
 ]  # fmt: skip
 SECTIONS = ["Parameters", "Returns", "Raises", "Notes", "Examples", "References"]
 
@@ -30,7 +31,7 @@ def section(text, name):
     return found[1] if found else None
 
 
-@pytest.mark.parametrize("function", public_functions())
+@pytest.mark.parametrize("function", list(public_functions()))
 def test_docstring_is_complete(function):
     text = inspect.getdoc(function) or ""
     assert text, "no docstring"

@@ -14,6 +14,7 @@ from splashkit.exposure.light import (
     sensor_level,
 )
 from splashkit.exposure.ranges import (
+    CLIP_LEVEL,
     DARK_ENOUGH,
     INCIDENT_CONSTANT,
     LENS_CONSTANT,
@@ -52,6 +53,7 @@ from splashkit.exposure.unit import (
 )
 
 __all__ = [
+    "CLIP_LEVEL",
     "DARK_ENOUGH",
     "INCIDENT_CONSTANT",
     "LENS_CONSTANT",

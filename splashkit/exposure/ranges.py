@@ -12,6 +12,7 @@ INCIDENT_CONSTANT = 250.0  # C [lx s at ISO 1]
 # ISO 12232: sensor exposure at saturation, and at the mid-grey of the standard output sensitivity [lx s at ISO 1]
 SATURATION_CONSTANT = 78.0
 OUTPUT_CONSTANT = 10.0
+CLIP_LEVEL = SATURATION_CONSTANT / OUTPUT_CONSTANT  # white clips at this many times mid-grey: 2.96 stops over
 LENS_CONSTANT = 0.65  # ISO 12232: q = (pi/4) 0.90 0.98 cos(10 deg)^4 = 0.6516, rounded there to 0.65
 DARK_ENOUGH = 6.0  # stops under at which the room no longer shows: 5 to 7 by common practice, no source
 

@@ -471,7 +471,7 @@ def frame_level(
     Notes
     -----
     Valid as :func:`flash_stops` and :func:`ambient_under_flash` are. For two units add their
-    flash levels. A file clips at 7.8 times mid-grey, as ISO 12232 ties 78/S to 10/S.
+    flash levels. White clips at ``CLIP_LEVEL``, 7.8 times mid-grey, as ISO 12232 ties 78/S to 10/S.
 
     Examples
     --------
