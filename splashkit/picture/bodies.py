@@ -25,13 +25,20 @@ class View(NamedTuple):
 
     pixel: float
     sine: float
-    tables: tuple[Any, Any, Any]
+    tables: tuple[Any, ...]
     mirror: tuple[float, Any] | None = None  # strength of the reflection in the water, and what else shows there
+    upright: Any = None  # shade of solid facets that stand, which see what is behind them at their own height
+    edge: float = -np.inf  # height at which the water's far edge shows
 
 
 def single(values: Any) -> Any:
     """Positions are worked out in double precision, pixels in single."""
     return np.asarray(values, dtype=np.float32)
+
+
+def unit(values: Any) -> Any:
+    """Hold values between 0 and 1; quicker than np.clip on small arrays."""
+    return np.minimum(np.maximum(values, np.float32(0)), np.float32(1))
 
 
 def blend(work: Any, cover: Any, shade: Any) -> None:
@@ -48,7 +55,7 @@ def outline(x: Any, q: Any, slope: Any, pixel: float, soft: Any = 1.0) -> Any:
     cover = (q - x2) / far
     cover *= np.float32(1 / pixel) / single(soft)
     cover += np.float32(0.5)
-    return np.clip(cover, 0, 1, out=cover)
+    return unit(cover)
 
 
 def facets(x: Any, q: Any, slope: Any) -> Any:
@@ -57,13 +64,21 @@ def facets(x: Any, q: Any, slope: Any) -> Any:
     return facet_index(x * long, -0.5 * slope * long)
 
 
-def paint_solid(work: Any, x: Any, q: Any, slope: Any, view: View, z: Any, keep: Any = None) -> None:
+def paint_solid(
+    work: Any, x: Any, q: Any, slope: Any, view: View, z: Any, keep: Any = None, upright: bool = False
+) -> None:
     """Paint a refracting body, or its mirror image in the water."""
     soft = 1.0 if view.mirror is None else 1.5 + 0.12 * z / view.pixel
     cover = outline(x, q, slope, view.pixel, soft)
     if keep is not None:
         cover *= keep
-    shade = view.tables[0].take(facets(x, q, slope), axis=0, mode="clip")
+    place = facets(x, q, slope)
+    if upright and view.upright is not None:
+        shade = view.upright.take(place, axis=0, mode="clip")
+        dim = 1 - np.float32(0.36) * unit(np.float32(0.5) + single(view.edge - z) / np.float32(2.5e-3))
+        shade *= dim if shade.ndim == 2 else dim[..., None]
+    else:
+        shade = view.tables[0].take(place, axis=0, mode="clip")
     if view.mirror is not None:
         shade = shade * np.float32(view.mirror[0]) + view.mirror[1]
     blend(work, cover, shade)
@@ -157,7 +172,7 @@ class Drop:
         keep = None
         if self.floor is not None:
             floor = single(z - self.floor[0] - self.floor[1] * (t - self.time))
-            keep = np.clip(floor / np.float32(view.pixel) + np.float32(0.5), 0, 1)
+            keep = unit(floor / np.float32(view.pixel) + np.float32(0.5))
         if not self.always:
             there = single((t >= self.start) & (t <= self.end))
             keep = there if keep is None else keep * there
@@ -170,7 +185,7 @@ def _head() -> tuple[Any, Any]:
     d = np.linspace(0, 16, 1601)
     ball, a = 1.28, 1.28
     neck = 1 - 0.24 * np.exp(-(((d - 3.1) / 1.0) ** 2)) + 0.10 * np.exp(-(((d - 5.4) / 1.5) ** 2))
-    mix = np.clip((d - 1.15 * a) / (1.0 * a), 0, 1)
+    mix = unit((d - 1.15 * a) / (1.0 * a))
     mix = mix * mix * (3 - 2 * mix)
     return d, (1 - mix) * (2 * ball * d - d * d) + mix * neck * neck
 
@@ -196,8 +211,8 @@ class Column:
 
     def tip(self, t: Any) -> Any:
         """Height of the tip [m]; below zero before it rises and after it is gone."""
-        rise = np.clip((t - self.start) / (self.peak_time - self.start), 0, 1)
-        fall = np.clip((t - self.peak_time) / (self.end - self.peak_time), 0, 1)
+        rise = unit((t - self.start) / (self.peak_time - self.start))
+        fall = unit((t - self.peak_time) / (self.end - self.peak_time))
         height = self.peak_height * np.where(
             t <= self.peak_time, 1 - (1 - rise) ** self.power, 1 - fall * fall
         )
@@ -223,34 +238,60 @@ class Column:
         tip = self.tip(t)
         return np.where(tip > 0, self.foot + 2 * self.radius, -1.0), 0 * tip - 0.12 * self.foot, tip
 
-    def _square(self, z: Any, tip: Any) -> Any:
+    def _square(self, z: Any, tip: Any, capped: Any) -> Any:
         down = single(tip - z)
-        d, head = _head()
         r = np.float32(self.radius)
         below = down / r
         slot = np.clip(below * np.float32(100), 0, 1600).astype(np.int32)
         q = _single_head()[slot]
+        if np.any(capped):
+            # where a drop has landed, no head is left: the column opens out into the sheet
+            spread = 1 + np.float32(0.3) * np.exp(-np.maximum(below, 0))
+            q = np.where(capped, spread * spread, q)
         q = np.where(below < 0, np.float32(2.56) * below, q) * (r * r)
         # a little stouter low down, as the rising column stretches
-        q *= 1 + np.float32(0.5) * np.clip(1 - z / np.maximum(single(tip), r), 0, 1) ** 2
+        q *= 1 + np.float32(0.5) * unit(1 - z / np.maximum(single(tip), r)) ** 2
         low = np.maximum(single(z), 0)
-        flare = np.float32(0.30 * self.foot) * np.exp(-low / np.float32(0.30 * self.foot))
-        flare += np.float32(0.70 * self.foot) * np.exp(-low / np.float32(0.055 * self.foot))
+        flare = np.float32(0.30 * self.foot) * np.exp(low * np.float32(-1 / (0.30 * self.foot)))
+        flare += np.float32(0.70 * self.foot) * np.exp(low * np.float32(-1 / (0.055 * self.foot)))
         room = np.maximum(down, 0)
-        flare *= np.sqrt(room / (room + r))
+        # the foot grows with the column
+        flare *= np.sqrt(room / (room + r)) * np.sqrt(unit(single(tip) / np.float32(0.9 * self.foot)))
         return q + np.where(down > 0, flare * (2 * np.sqrt(np.maximum(q, 0)) + flare), 0)
 
     def paint(self, work: Any, x: Any, z: Any, t: Any, view: View) -> None:
-        """Paint the column at its instants."""
+        """Paint the column at its instants: the slim shaft and the wide foot apart, to spare empty pixels."""
+        x = x - np.float32(self.side)
+        split = 0.25 * self.foot
+        high = np.flatnonzero(z[:, 0] > split)
+        if high.size:
+            shaft = slice(int(high[0]), int(high[-1]) + 1)
+            slim = np.flatnonzero(np.abs(x[0]) < 2.7 * self.radius + 0.16 * self.foot + 2 * view.pixel)
+            if slim.size:
+                part = slice(int(slim[0]), int(slim[-1]) + 1)
+                when = t[shaft] if t.shape[0] > 1 else t[:, part] if t.shape[1] > 1 else t
+                self._paint(work[shaft, part], x[:, part], z[shaft], when, view)
+        low = np.flatnonzero(z[:, 0] <= split)
+        if low.size:
+            foot = slice(int(low[0]), int(low[-1]) + 1)
+            self._paint(work[foot], x, z[foot], t[foot] if t.shape[0] > 1 else t, view)
+
+    def _paint(self, work: Any, x: Any, z: Any, t: Any, view: View) -> None:
         tip = self.tip(t)
+        capped = (t > self.cap[0]) if self.cap is not None else np.False_
         step = np.float32(0.5 * view.pixel)
-        q = self._square(z, tip)
-        slope = (self._square(z + step, tip) - self._square(z - step, tip)) / (2 * step)
+        beside = self._square(np.stack([z + step, z - step]), tip, capped)
+        q, slope = 0.5 * (beside[0] + beside[1]), (beside[0] - beside[1]) / (2 * step)
         there = single(tip > 0)
-        # the foot's near side comes down in front of the axis; its edge melts into the water
+        # the foot's edge melts into the water
         reach = np.float32(0.05 * self.foot + view.pixel)
-        keep = there * np.clip(single(z) / reach + np.float32(0.5), 0, 1)
-        paint_solid(work, x - np.float32(self.side), q, slope, view, z, keep)
+        keep = there * unit(single(z) / reach)
+        if np.any(capped):
+            keep = keep * unit(single(tip - z) / np.float32(view.pixel) + np.float32(0.5))
+        # low slopes belong to the water's surface, not to the body
+        flat = unit(7 * (-0.5 * slope / np.sqrt(np.maximum(q + 0.25 * slope * slope, TINY)) - np.float32(0.82)))
+        keep = keep * (1 - flat * unit(2 - single(z) / np.float32(0.2 * self.foot)))
+        paint_solid(work, x, q, slope, view, z, keep, upright=True)
 
 
 @lru_cache(maxsize=1)
@@ -272,11 +313,19 @@ class Film:
         """Radius and height of the rim, and radius of the rim's own round section [m]."""
         raise NotImplementedError
 
+    def points(self, t: Any) -> tuple[Any, float]:
+        """How far the rim's fingers reach up [m], and what share of its radius they reach out."""
+        return 0.0 * t, 0.0
+
     def wall(self, z: Any, t: Any) -> tuple[Any, Any]:
         """Square of the wall's radius at a height, and its slope with height."""
         raise NotImplementedError
 
     above_rim: bool = True
+
+    def base(self, t: Any) -> Any:
+        """Radius where it stands on the water [m]."""
+        return 0.0 * t
 
     def there(self, t: Any) -> Any:
         """Whether it exists at each instant."""
@@ -299,9 +348,9 @@ class Film:
         low, high = self.reach(t)
         tilt = 0.36 * radius  # the near and far rim, at the steepest view allowed
         return (
-            np.where(self.there(t), radius * 1.05 + 2 * thick, -1.0),
-            np.minimum(low, height - 2 * thick) - tilt,
-            np.maximum(high, height + 2 * thick) + tilt,
+            np.where(self.there(t), radius + thick, -1.0),
+            np.minimum(low, height - tilt) - (0 if self.above_rim else tilt),
+            np.maximum(high, height) + (0 if self.above_rim else tilt + self.points(t)[0]),
         )
 
     def reach(self, t: Any) -> tuple[Any, Any]:
@@ -317,16 +366,45 @@ class Film:
         place = facets(x, q, slope)
         gain = view.tables[1].take(place, axis=0, mode="clip")
         own = view.tables[2].take(place, axis=0, mode="clip")
-        arc = np.sqrt(np.maximum(single(radius * radius) - x * x, 0)) * np.float32(view.sine)
-        up = single(z - height) * (1 if self.above_rim else -1)
+        wide = single(radius)
+        across = np.clip(x / wide, -1, 1)
+        deep = np.sqrt(1 - across * across)
+        arc = deep * (wide * np.float32(view.sine))
         step = np.float32(1 / view.pixel)
-        near = np.clip((up + (arc if self.above_rim else -arc)) * step + np.float32(0.5), 0, 1) * cover
-        far = np.clip((up - (arc if self.above_rim else -arc)) * step + np.float32(0.5), 0, 1) * cover
+        up = single(z - height)
+        if self.above_rim:
+            near = unit((up + arc) * step + np.float32(0.5)) * cover
+            far = unit((up - arc) * step + np.float32(0.5)) * cover
+        else:
+            # a wall that stands on the water: its foot is a ring too
+            reach, _ = self.points(t)
+            up = up - single(reach) * fingers(across, self.beads, 0.7)
+            foot = np.sqrt(np.maximum(single(self.base(t)) ** 2 - x * x, 0)) * np.float32(view.sine)
+            tall = single(z)
+            near = unit((-up - arc) * step + np.float32(0.5)) * cover
+            far = unit((-up + arc) * step + np.float32(0.5)) * cover
+            near *= unit((tall + foot) * (step * np.float32(0.3)) + np.float32(0.5))
+            far *= unit((tall - foot) * (step * np.float32(0.3)) + np.float32(0.5))
         if work.ndim == 3:
             near, far = near[..., None], far[..., None]
         lost = 1 - gain
         work *= (1 - near * lost) * (1 - far * lost)
         work += near * own
+
+
+@lru_cache(maxsize=64)
+def _finger_table(count: int, phase: float) -> Any:
+    across = np.linspace(-1, 1, 2048)
+    along = count * np.arcsin(across)
+    wave = np.cos(along + phase) + 0.35 * np.cos(0.618 * along + 2.2)
+    wave = np.clip(0.74 * wave, 0, 1) * (1 - across**8)
+    return single(wave * wave * (3 - 2 * wave))
+
+
+def fingers(across: Any, count: int, phase: float) -> Any:
+    """Pattern of fingers round a rim, 0 to 1, against the sine of the angle round it: not quite even."""
+    place = across * np.float32(1023.5) + np.float32(1024)
+    return _finger_table(count, phase).take(place.astype(np.int32), mode="clip")
 
 
 @dataclass(frozen=True)
@@ -356,9 +434,9 @@ class Rim:
         radius, height, thick = self.film.rim(t)
         tilt = 0.36 * radius
         return (
-            np.where(self.film.there(t), radius * 1.05 + 2.5 * thick, -1.0),
-            height - 2.5 * thick - (tilt if self.near else 0),
-            height + 2.5 * thick + (0 if self.near else tilt),
+            np.where(self.film.there(t), radius * (1.02 + self.film.points(t)[1]) + 2 * thick, -1.0),
+            height - 2 * thick - (tilt if self.near else 0),
+            height + 2 * thick + (0 if self.near else tilt) + self.film.points(t)[0],
         )
 
     def paint(self, work: Any, x: Any, z: Any, t: Any, view: View) -> None:
@@ -366,21 +444,23 @@ class Rim:
         radius, height, thick = self.film.rim(t)
         x = x - np.float32(self.film.side)
         wide = single(radius)
-        tall = single(np.maximum(radius * view.sine, 0.5 * thick))
+        phase = 0.7 if self.near else 2.1
+        bead = fingers(x / wide, self.film.beads, phase)
+        reach, out = self.film.points(t)
+        wide = wide * (1 + np.float32(out) * (bead - np.float32(0.3)))
         across = x / wide
-        along = np.arcsin(np.clip(across, -1, 1))
-        wave = np.cos(np.float32(self.film.beads) * along + np.float32(0.7 if self.near else 2.1))
-        wave += np.float32(0.45) * np.cos(np.float32(1.73 * self.film.beads) * along + np.float32(1.9))
-        tube = single(thick) * (1 + np.float32(0.22) * wave)
-        up = single(z - height)
+        tall = single(np.maximum(radius * view.sine, 0.5 * thick))
+        tube = single(thick) * (np.float32(0.7) + np.float32(0.8) * bead)
+        up = single(z - height) - single(reach) * bead
         ring = np.sqrt(across * across + (up / tall) ** 2) + np.float32(1e-6)
-        gx, gz = across / (wide * ring), up / (tall * tall * ring)
+        gz = up / (tall * tall * ring)
+        gx = across / (wide * ring)
         steep = np.sqrt(gx * gx + gz * gz) + np.float32(TINY)
         off = (ring - 1) / steep
-        cover = np.clip((tube - np.abs(off)) * np.float32(1 / view.pixel) + np.float32(0.5), 0, 1)
-        half = np.clip(up * np.float32(-1 / view.pixel if self.near else 1 / view.pixel) + np.float32(0.5), 0, 1)
+        cover = unit((tube - np.abs(off)) * np.float32(1 / view.pixel) + np.float32(0.5))
+        half = unit(up * np.float32(-1 / view.pixel if self.near else 1 / view.pixel) + np.float32(0.5))
         cover *= half * single(self.film.there(t))
-        part = off / tube / steep
+        part = off / (tube * steep)
         place = facet_index(part * gx, part * gz)
         shade = view.tables[0].take(place, axis=0, mode="clip")
         if view.mirror is not None:
@@ -407,7 +487,11 @@ class Sheet(Film):
 
     def top(self, t: Any) -> Any:
         """Height of the middle of the sheet [m]."""
-        return self.height - self.sink * self._late(t)
+        return self.height + 0.1 * self.drop_diameter - self.sink * self._late(t)
+
+    def points(self, t: Any) -> tuple[Any, float]:
+        """The umbrella's fingers point outward."""
+        return 0.0 * t, 0.045
 
     def depth(self, t: Any) -> Any:
         """How far the rim hangs below the middle [m]."""
@@ -442,7 +526,12 @@ class Crown(Film):
     above_rim: bool = False
 
     def _age(self, t: Any) -> Any:
-        return np.clip((t - self.start) / (self.end - self.start), 0, 1)
+        return unit((t - self.start) / (self.end - self.start))
+
+    def points(self, t: Any) -> tuple[Any, float]:
+        """The crown's fingers point upward."""
+        _, height, _ = self.rim(t)
+        return 0.14 * height, 0.0
 
     def base(self, t: Any) -> Any:
         """Radius at the water [m]."""
@@ -452,7 +541,7 @@ class Crown(Film):
         """Radius and height of the rim, and radius of its round section."""
         age = self._age(t) ** 0.6
         height = np.maximum(4 * self.height_max * age * (1 - age), 1e-5)
-        return self.base(t) + 0.35 * height, height, 0.05 * self.radius_max * (0.6 + 0.6 * age)
+        return self.base(t) + 0.35 * height, height, 0.055 * self.radius_max * (0.6 + 0.6 * age)
 
     def reach(self, t: Any) -> tuple[Any, Any]:
         """Lowest and highest point of the wall [m]."""
@@ -463,5 +552,7 @@ class Crown(Film):
         """A wall that flares towards its rim."""
         radius, height, _ = self.rim(t)
         base, lean = single(self.base(t)), single((radius - self.base(t)) / height)
-        r = base + lean * np.clip(single(z), 0, single(height))
-        return r * r, 2 * r * lean
+        up = np.clip(single(z), 0, 2 * single(height))
+        fillet = single(0.3 * height) * np.exp(-up / single(0.18 * height))
+        r = base + lean * up + fillet
+        return r * r, 2 * r * (lean - fillet / single(0.18 * height))

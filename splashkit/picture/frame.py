@@ -186,13 +186,17 @@ class _Painter:
         self.x32, self.z32 = self.x.astype(np.float32)[None, :], self.z[:, None]
         self.pad = 1.5 * camera.pixel / np.cos(camera.elevation)
         sine = float(np.sin(camera.elevation))
-        tables = facet_tables(lighting, scene.look)
-        self.view = View(camera.pixel, sine, tables)
+        water = scene.surface
+        horizon = None if water is None else 0.3 * camera.elevation
+        tables = facet_tables(lighting, scene.look, horizon)
+        upright = facet_tables(lighting, scene.look)[0]
+        edge = -np.inf if water is None else float(water.bowl_radius * np.tan(camera.elevation))
+        self.view = View(camera.pixel, sine, tables, None, upright, edge)
         self.mirror = None
         if scene.surface is not None and self.z[-1] < 0:
             seen = float(fresnel(np.pi / 2 - max(camera.elevation, 0.012)))
             glow = np.float32((1 - seen) * water_glow(lighting, scene.look))
-            self.mirror = View(camera.pixel, sine, tables, (seen, glow))
+            self.mirror = self.view._replace(mirror=(seen, glow))
 
     def active(self, first: Any, last: Any) -> Any:
         """Which lines any body may touch between two instants of each."""
@@ -470,7 +474,7 @@ def record(
                 touched.append((None, False, box))
             continue
         most = int(np.clip(np.ceil(110 * one.level * WHITE), 12, MOST_SLICES))
-        _, centres, weights = cut.slices(int(np.clip(np.ceil(1.2 * moved) + 6, 6, most)))
+        _, centres, weights = cut.slices(int(np.clip(np.ceil((1.2 if len(scene.bodies) == 1 else 0.8) * moved) + 6, 6, most)))
         instants = moment + centres
         for k, found in enumerate(painter.plan(instants)):
             if not found:

@@ -12,7 +12,7 @@ from typing import Any
 
 import numpy as np
 
-from splashkit import drops, liquids, splash
+from splashkit import liquids, splash
 from splashkit.checks import Number, Range, require
 from splashkit.picture.bodies import Column, Crown, Drop, Film, Rim, Sheet, View
 from splashkit.picture.camera import Camera
@@ -81,11 +81,11 @@ def backdrop(camera: Camera, lighting: Lighting, look: Look, surface: Surface | 
     middle = np.float32(camera.aim[1])
 
     def panel(z: Any) -> Any:
-        # the frame sees the middle two thirds of the panel
-        u, v = 0.62 * (x - np.float32(camera.aim[0])) / half, 0.62 * (z - middle) / half
-        return np.float32(lighting.backlight) * (
-            1 - np.float32(lighting.fall_off) * (u * u + v * v) * (1 - np.float32(0.35) * v)
-        ) + np.float32(lighting.surround if lighting.backlight == 0 else 0)
+        # the frame sees the middle three quarters of the panel, its upper part a little brighter
+        u, v = 0.75 * (x - np.float32(camera.aim[0])) / half, 0.75 * (z - middle) / half
+        far = u * u + v * v
+        glow = np.float32(lighting.backlight) * (1 - np.float32(lighting.fall_off) * far * (np.float32(0.7) - np.float32(0.3) * v))
+        return np.maximum(glow, np.float32(lighting.surround))
 
     picture = panel(z) + np.zeros_like(x)
     if surface is not None:
@@ -275,7 +275,7 @@ def collision(
     made = splash.first_drop(d1, v1, liquid) if made is None else made
     require(np.ndim(made.column_start.value) == 0, "splash", "an array of splashes", "a single one", "give one case")
     curve = made.curve()
-    g = drops.STANDARD_GRAVITY
+    g = float(made.gravity)
     crater = float(made.crater_depth.value)
     column = Column(
         start=float(curve["start"]), peak_time=float(curve["peak"]), end=float(curve["end"]),
@@ -313,7 +313,7 @@ def collision(
         )  # fmt: skip
     first = Drop(d1, v1, 0.5 * d1, 0.0, acceleration=g, floor=(0.0, 0.0), end=d1 / v1, name="first drop")
     crown = Crown(
-        start=0.25 * d1 / v1, end=0.62 * column.start, height_max=0.42 * crater, radius_max=1.12 * crater, beads=19
+        start=0.25 * d1 / v1, end=0.62 * column.start, height_max=0.5 * crater, radius_max=1.1 * crater, beads=15
     )
     back: list[Any] = [Rim(crown, near=False)]
     front: list[Any] = [crown, Rim(crown, near=True)]

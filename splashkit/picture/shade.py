@@ -44,7 +44,7 @@ class Lighting:
     key_direction: tuple[float, float] = (float(np.radians(-48)), float(np.radians(42)))
     key_half_angle: float = float(np.radians(13))
     surround: float = 0.03
-    fall_off: float = 0.35
+    fall_off: float = 0.5
 
     def __post_init__(self) -> None:
         HALF_ANGLE(self.half_angle)
@@ -222,8 +222,8 @@ def _panel(lighting: Lighting, distance: Any) -> tuple[Any, Any]:
     inside = 1 - _smooth(distance, 0.965, 1.035)
     near = np.minimum(distance, 1)
     fall = lighting.backlight * lighting.fall_off * near**2
-    even = inside * (lighting.backlight - 0.75 * fall) + (1 - inside) * lighting.surround
-    upward = inside * 0.25 * fall * near + (1 - inside) * 0.35 * lighting.surround
+    even = inside * np.maximum(lighting.backlight - 0.7 * fall, lighting.surround) + (1 - inside) * lighting.surround
+    upward = inside * 0.3 * fall * near + (1 - inside) * 0.35 * lighting.surround
     return even, upward
 
 
@@ -263,11 +263,13 @@ def _normals() -> tuple[Any, ...]:
 
 
 @lru_cache(maxsize=24)
-def facet_tables(lighting: Lighting, look: Look) -> tuple[Any, Any, Any]:
+def facet_tables(lighting: Lighting, look: Look, horizon: float | None = None) -> tuple[Any, Any, Any]:
     """Return three tables over the normals of facets: a solid body's shade, a film's gain and its own light.
 
     Each is flat, ``TABLE`` x ``TABLE`` facets, row by the upward part of the normal (first row looks down).
     A colour adds a last axis of three. A film passes background x gain, and adds its own light.
+    ``horizon`` is how high the water's edge stands behind, as an angle; a facet that bends the view below it
+    shows the water, which mirrors about half of the panel.
     """
     nx, ny, nz, place, up = _normals()
     # everything but the key light depends on the angle of incidence and, evenly, on up and down
@@ -276,7 +278,12 @@ def facet_tables(lighting: Lighting, look: Look) -> tuple[Any, Any, Any]:
     reflected = fresnel(i, look.index)
     size = np.tan(min(lighting.half_angle, 1.55))
     # straight through: bent twice, so seen from the other side of the panel, upside down
-    through, through_up = _panel(lighting, np.tan(np.minimum(2 * (i - r), 1.55)) / size)
+    out = np.tan(np.minimum(2 * (i - r), 1.55)) / size
+    through, through_up = _panel(lighting, out)
+    over_water = None
+    if horizon is not None:
+        down = (np.float32(np.tan(horizon) / size) + out.astype(np.float32)[place] * up) / np.float32(0.10)
+        over_water = 1 - np.float32(0.42) * np.clip(down + np.float32(0.5), 0, 1)
     # mirrored off the front: near the rim the mirror looks forward again, at the panel
     turn = np.pi - 2 * i
     mirror, mirror_up = _panel(lighting, np.tan(np.clip(turn, 0, 1.55)) / size)
@@ -300,9 +307,12 @@ def facet_tables(lighting: Lighting, look: Look) -> tuple[Any, Any, Any]:
     solids, gains, owns = [], [], []
     for share in colour:
         tint = share ** np.cos(r) if share > 0 else 0 * r  # less water towards the rim, so paler
-        even = tint * ((1 - c) * passed * through + 0.004) + reflected * mirror
-        upward = -tint * (1 - c) * passed * through_up + reflected * mirror_up
-        solid = even.astype(np.float32)[place] + upward.astype(np.float32)[place] * up + spot
+        clear = tint * (1 - c) * passed
+        solid = (clear * through).astype(np.float32)[place] - (clear * through_up).astype(np.float32)[place] * up
+        if over_water is not None:
+            solid *= over_water
+        solid += (0.004 * tint + reflected * mirror).astype(np.float32)[place]
+        solid += (reflected * mirror_up).astype(np.float32)[place] * up + spot
         thin = max(share, 1e-4) ** 0.12 if share > 0 else 0.02
         gain = ((1 - film_reflected) * (1 - 0.7 * c) * thin).astype(np.float32)[place]
         own = (0.5 * film_mirror * reflected * mirror).astype(np.float32)[place] + np.float32(0.6) * spot
