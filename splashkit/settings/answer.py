@@ -30,6 +30,13 @@ LIMITS = {
     "dark": "light",
     "bright": "room to move the flash away",
 }
+FAULTS = {
+    "motion": "no power allowed freezes the motion enough",
+    "depth": "no aperture allowed gives the depth",
+    "diffraction": "every aperture allowed is too soft from diffraction",
+    "dark": "the flash is too weak, even at its nearest",
+    "bright": "the flash is too strong, even at its farthest",
+}
 
 
 class Margin(NamedTuple):
@@ -112,9 +119,13 @@ def choose_settings(wish: Wish, gear: Gear) -> Plan:
         reasons = (*_describe(best, wish, gear), f"What gives first: {tightest.sentence}")
         return Plan(True, best, settings, tightest.limit, margins, _costs(best, wish, gear), (), (), reasons)
     nearest = settings_from(table, gear, missed <= missed.min() + TOLERANCE)[0]
-    changes = tuple(_in_words(change, wish, gear) for change in _smallest(table, missed, wish, gear))
-    alternatives = tuple(_in_words(change, wish, gear) for change in _alone(table, wish, gear))
-    binds = {"motion_blur": "motion", "loss": "light"}.get(changes[0].quantity, changes[0].quantity)
+    changes = _smallest(table, missed, wish, gear)
+    worst = max(changes, key=lambda change: change.stops).quantity
+    binds = {"motion_blur": "motion", "loss": "light"}.get(worst, worst)
+    alternatives = _alone(table, wish, gear)
+    if alternatives and alternatives[0].stops < sum(change.stops for change in changes):
+        changes = alternatives[:1]
+    changes, alternatives = ([_in_words(change, wish, gear) for change in some] for some in (changes, alternatives))
     several = "These changes together make it possible." if len(changes) > 1 else "The smallest change that helps:"
     reasons = (
         f"No setting meets the whole wish: {_why(table)}.",
@@ -125,7 +136,7 @@ def choose_settings(wish: Wish, gear: Gear) -> Plan:
         other = tabulate(wish, replace(gear, unit="quench"))
         if (other.missed() == 0).any():
             reasons += ("A unit that cuts its light off early, quench-controlled, could do it as it stands.",)
-    return Plan(False, nearest, (), binds, (), (), changes, alternatives, reasons)
+    return Plan(False, nearest, (), binds, (), (), tuple(changes), tuple(alternatives), reasons)
 
 
 def with_changes(wish: Wish, gear: Gear, changes: Iterable[Change]) -> tuple[Wish, Gear]:
@@ -193,14 +204,16 @@ def _alone(table: Table, wish: Wish, gear: Gear) -> list[Change]:
 
 
 def _why(table: Table) -> str:
-    """Name the limits that no setting meets even alone, or else the ones that exclude each other."""
-    alone = [LIMITS[name] for name, stops in table.excess.items() if np.min(stops) > TOLERANCE]
+    """Name the limits that no setting meets even alone, or else the ones that pull against each other."""
+    alone = [FAULTS[name] for name, stops in table.excess.items() if np.min(stops) > TOLERANCE]
     if alone:
-        return f"the {' and the '.join(alone)} cannot be had with any mark allowed"
-    named = [LIMITS[name] for name in LIMITS if np.isfinite(spare(table, name))]
-    if named:
-        return f"the {' and the '.join(named)} cannot be had together with the rest"
-    return "several limits exclude each other"
+        return _listed(alone)
+    together = [f"the {LIMITS[name]}" for name in LIMITS if np.isfinite(spare(table, name))]
+    return f"{_listed(together)} pull against each other" if len(together) > 1 else "its limits exclude each other"
+
+
+def _listed(words: list[str]) -> str:
+    return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
 
 
 def _margins(table: Table) -> tuple[Margin, ...]:
