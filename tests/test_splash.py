@@ -492,3 +492,18 @@ def test_shapes_that_do_not_fit_and_too_thick_liquids_are_refused():
         splash.bowl_wave(0.1, 0.04, film="yes")
     with pytest.raises(ValueError, match="The splash must be a Splash"):
         splash.column_height(0.02, 0.01)
+
+
+def test_simulated_landmarks_are_the_open_table_and_hide_nothing():
+    rows = {row["name"]: row for row in read(DATA / "sim_axisym_summary.csv")}
+    marks = splash.simulated_landmarks()
+    assert {mark.run for mark in marks} == set(rows)
+    for words, column in {"crater deepest": "R_mm", "column passes the level": "te_ms", "column gone": "tg_ms"}.items():
+        seen = {mark.run: mark.seen * 1e3 for mark in marks if mark.words == words}
+        assert seen == pytest.approx({name: float(row[column]) for name, row in rows.items() if row[column]})
+    for mark in marks:
+        assert mark.residual == pytest.approx(mark.seen - mark.model.value)
+    # the liquid of each run is the one its Weber number in the table was made with
+    for run in splash.simulated_heights():
+        weber = run.liquid.density.value * run.speed**2 * run.diameter / run.liquid.surface_tension.value
+        assert weber == pytest.approx(run.weber, rel=1e-3)

@@ -2,7 +2,7 @@
 
 from splashkit.splash.column import column_height, column_speed, crater_width
 from splashkit.splash.impact import Splash, first_drop
-from splashkit.splash.series import HeightSeries, Stage, simulated_heights, spark_stages
+from splashkit.splash.series import HeightSeries, Landmark, Stage, simulated_heights, simulated_landmarks, spark_stages
 from splashkit.splash.settling import BUMPED_WAIT, COMMON_WAIT, RING_ZEROS, SLOSH_ZERO, Wave, bowl_wave, resting_time
 from splashkit.splash.sheet import Sheet, sheet
 
@@ -12,6 +12,7 @@ __all__ = [
     "RING_ZEROS",
     "SLOSH_ZERO",
     "HeightSeries",
+    "Landmark",
     "Sheet",
     "Splash",
     "Stage",
@@ -24,5 +25,6 @@ __all__ = [
     "resting_time",
     "sheet",
     "simulated_heights",
+    "simulated_landmarks",
     "spark_stages",
 ]

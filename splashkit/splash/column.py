@@ -18,17 +18,14 @@ _STEPS = np.linspace(-1.0, 1.0, 9)  # how early or late the whole splash may run
 _WHY = "the bands of the column's times and of its height, together"
 
 
-def _leaned(estimate: Estimate, lean: float) -> Any:
+def _leaned(estimate: Estimate, lean: Any) -> Any:
     """Return the value pushed towards the low (-1) or high (+1) end of its band."""
-    return (
-        estimate.value
-        + max(lean, 0) * (estimate.high - estimate.value)
-        + min(lean, 0) * (estimate.value - estimate.low)
-    )
+    up, down = np.maximum(lean, 0), np.minimum(lean, 0)
+    return estimate.value + up * (estimate.high - estimate.value) + down * (estimate.value - estimate.low)
 
 
-def leaned_curve(splash: Splash, time_lean: float, height_lean: float) -> dict[str, Any]:
-    """Return the curve's numbers with all times and all sizes pushed inside their bands."""
+def leaned_curve(splash: Splash, time_lean: Any, height_lean: Any) -> dict[str, Any]:
+    """Return the curve's numbers with all times and all sizes pushed inside their bands; leans broadcast."""
     return {
         "depth": _leaned(splash.crater_depth, height_lean),
         "deepest": _leaned(splash.crater_time, time_lean),
