@@ -1,4 +1,4 @@
-"""Relations of water: the fall of a drop, and the gap that makes two meet."""
+"""Relations of water: the fall of a drop, its wobble, its splash, and the gap that makes two meet."""
 
 from __future__ import annotations
 
@@ -97,4 +97,113 @@ MEETING_GAP = Relation(
     where=lambda height, meeting_height, **_: meeting_height < 0.95 * height,
 )
 
-RELATIONS = (FALL_IN_VACUUM, SPEED_IN_VACUUM, FALL_WITH_DRAG, MEETING_GAP)
+
+def _fall_with_push(height: float, gravity: float, release_speed: float) -> Any:
+    from splashkit.drops.simple import fall_in_vacuum
+
+    return fall_in_vacuum(height, release_speed, gravity).time
+
+
+def _wobble_frequency(diameter: float, density: float, surface_tension: float) -> Any:
+    from splashkit.drops import wobble_frequency
+
+    return wobble_frequency(diameter, density, surface_tension)
+
+
+def _crater_depth(diameter: float, froude: float, bond: float) -> Any:
+    from splashkit.splash import forms
+
+    return forms.crater_depth(diameter, froude, bond)
+
+
+def _column_start(depth: float, density: float, surface_tension: float, gravity: float) -> Any:
+    from splashkit.splash import forms
+
+    return forms.column_start(depth, density, surface_tension, gravity)
+
+
+_DENSITY = Symbol("density", "rho", "density of the liquid", "kg/m3", 800.0, 1300.0)
+_TENSION = Symbol("surface_tension", "sigma", "surface tension of the liquid", "N/m", 0.02, 0.08)
+_DIAMETER = Symbol("diameter", "d", "diameter of the drop", "m", 1e-3, 8e-3)
+
+FALL_WITH_PUSH = Relation(
+    name="fall_with_push",
+    title="How long a drop falls, without air, when the valve gives it a push",
+    equation="time = (sqrt(release_speed**2 + 2 * gravity * height) - release_speed) / gravity",
+    symbols=(
+        Symbol("time", "t", "time of the fall", "s", 0.0, 2.0),
+        _HEIGHT,
+        _GRAVITY,
+        Symbol("release_speed", "v_0", "speed of the drop as it lets go", "m/s", 0.0, 3.0),
+    ),
+    source="derived here; any mechanics text",
+    same_as=_fall_with_push,
+)
+
+HEIGHT_COST = Relation(
+    name="height_cost",
+    title="What a little more height costs",
+    equation="late = height_change / speed",
+    symbols=(
+        Symbol("late", "t_late", "time the drop arrives later", "s", 0.0, 1.0),
+        Symbol("height_change", "h_more", "height added", "m", 1e-4, 0.05),
+        Symbol("speed", "v", "speed of the drop at the water", "m/s", 0.1, 8.0),
+    ),
+    source="derived here: the last stretch is passed at the landing speed",
+    alone="it is a distance over a speed; the panel takes the exact difference of two falls",
+)
+
+WOBBLE_FREQUENCY = Relation(
+    name="wobble_frequency",
+    title="How often a drop swings between long and flat",
+    equation="frequency = 4 / pi * sqrt(surface_tension / (density * diameter**3))",
+    symbols=(
+        Symbol("frequency", "f", "swings in a second", "Hz", 1.0, 2000.0),
+        _TENSION,
+        _DENSITY,
+        _DIAMETER,
+    ),
+    source="Rayleigh 1879, lowest mode, written with the diameter",
+    same_as=_wobble_frequency,
+)
+
+CRATER_DEPTH = Relation(
+    name="crater_depth",
+    title="How deep the crater gets",
+    equation="depth = diameter * sqrt(sqrt(4 / bond**2 + 0.57 * (froude / 120)**(-0.208) * froude / 3) - 2 / bond)",
+    symbols=(
+        Symbol("depth", "R", "depth of the crater at its deepest", "m", 0.0, 0.1),
+        _DIAMETER,
+        Symbol("froude", "F", "Froude number: speed squared over gravity times diameter", "1", 20.0, 600.0),
+        Symbol("bond", "B", "Bond number: weight of the drop against its surface tension", "1", 0.1, 15.0),
+    ),
+    source="energy balance after Engel 1966; share of the energy fitted to our own simulations",
+    same_as=_crater_depth,
+)
+
+COLUMN_START = Relation(
+    name="column_start",
+    title="When the column passes the still level",
+    equation="start = pi / sqrt(gravity * 3.1 / depth + surface_tension / density * (3.1 / depth)**3)",
+    symbols=(
+        Symbol("start", "t_start", "time from first contact to the column at the level", "s", 1e-3, 0.3),
+        _GRAVITY,
+        Symbol("depth", "R", "depth of the crater at its deepest", "m", 2e-3, 0.04),
+        _TENSION,
+        _DENSITY,
+    ),
+    source="our own: half a period of the wave that fits the crater (Lamb), 3.1 fitted to our own simulations",
+    same_as=_column_start,
+)
+
+RELATIONS = (
+    FALL_IN_VACUUM,
+    SPEED_IN_VACUUM,
+    FALL_WITH_DRAG,
+    FALL_WITH_PUSH,
+    HEIGHT_COST,
+    WOBBLE_FREQUENCY,
+    CRATER_DEPTH,
+    COLUMN_START,
+    MEETING_GAP,
+)
