@@ -37,10 +37,12 @@ class Table(NamedTuple):
     gap: Any
 
 
-def fall_to(setup: Setup, height: Any) -> Any:
-    """Return the second drop's fall until its lowest point is at a height above the still level."""
-    column = np.ndim(height) > np.ndim(setup.nozzle_height)
-    lift = (lambda value: np.asarray(value)[..., None]) if column else (lambda value: value)
+def fall_to(setup: Setup, height: Any, table: bool = False) -> Any:
+    """Return the second drop's fall until its lowest point is at a height above the still level.
+
+    In a table the height's last axis runs over moments, which the setup does not have.
+    """
+    lift = (lambda value: np.asarray(value)[..., None]) if table else (lambda value: value)
     level = drops.fall_height(setup.nozzle_height, setup.second_diameter)
     return drops.fall(lift(level) - height, lift(setup.second_diameter), lift(setup.release_speed), **setup.air)
 
@@ -60,7 +62,7 @@ def table(setup: Setup, curve: dict[str, Any]) -> Table:
     """Return heights and gaps at the moments of one curve of the liquid on the axis."""
     moment = moments(curve)
     height = forms.surface_height(moment, **{name: np.asarray(value)[..., None] for name, value in curve.items()})
-    seconds = fall_to(setup, height).time
+    seconds = fall_to(setup, height, table=True).time
     gap = np.asarray(setup.first.time)[..., None] + moment - seconds
     # a column may fall faster than a slow second drop: the first touch counts
     return Table(moment, height, np.maximum.accumulate(gap, axis=-1))

@@ -12,7 +12,8 @@ from splashkit.checks import Number, Range
 from splashkit.estimate import Estimate
 from splashkit.splash import Sheet, column_height, forms
 from splashkit.splash.given import of_kind, one_number
-from splashkit.timing.meeting import DIAMETER, GAP, NOZZLE_HEIGHT, Meeting, meeting, setup
+from splashkit.timing.curve import moment_of_gap, table
+from splashkit.timing.meeting import DIAMETER, GAP, NOZZLE_HEIGHT, Meeting, describe, meeting, setup
 
 SAMPLES = Range("number of samples", "1", 10, 20000, "400 is plenty for a figure")
 SHARE = Range("share of the fullest sheet", "1", 0.3, 0.99, "0.8 keeps the sheet near its fullest")
@@ -112,8 +113,8 @@ def height_time_diagram(
     samples = int(one_number(samples, SAMPLES))
     nozzle_height, gap = one_number(nozzle_height, NOZZLE_HEIGHT), one_number(gap, GAP)
     diameter = one_number(diameter, DIAMETER)
-    met = meeting(nozzle_height, gap, diameter, liquid, second_diameter, release_speed, bowl_depth, gravity)
     made = setup(nozzle_height, diameter, liquid, second_diameter, release_speed, bowl_depth, gravity)
+    met = describe(made, moment_of_gap(table(made, made.splash.curve()), gap))
     last = max(float(made.first.time + made.splash.column_end.value * 1.15), float(met.time) * 1.02)
     time = np.linspace(0, last, samples)
 
