@@ -20,6 +20,7 @@ from splashkit.units import format_quantity
 
 STEP = 0.1e-3  # timers are set in tenths of a millisecond; house choice
 LEARNING = 0.9  # worth of a hit in the next frame against one in this
+TELLING = 0.02  # worth of one unit of entropy, for the frames after that; tried on rigs kept out of the benchmark
 
 AIDS = {
     "shutter_lag": "the shutter's lag, from one frame of a falling drop",
@@ -47,8 +48,8 @@ class Advice:
         """Write the advice as one line."""
         budget = f" Plan {self.frames_for_one} frames for one keeper at 90 %." if self.frames_for_one else ""
         return (
-            f"Set the gap to {format_quantity(self.gap, 's', 4)} and the delay to {format_quantity(self.delay, 's', 4)}: "
-            f"{_share(self.odds)} odds of a hit. {self.reason}{budget}"
+            f"Set the gap to {format_quantity(self.gap, 's', 4)} and the delay to "
+            f"{format_quantity(self.delay, 's', 4)}: {_share(self.odds)} odds of a hit. {self.reason}{budget}"
         )
 
 
@@ -168,6 +169,9 @@ def _next_odds(belief: Belief, need: _Needs, delays: Any, window: float) -> Any:
     """Return the odds of a hit in the frame after, averaged over what this frame may show."""
     bench, members = belief.bench, belief.members[:, ::2]
     camera = 0.0 if bench.chain == "open" else 1.0
+    heights = [(s.first_height, s.column_height, s.second_height) for s in belief.shots]
+    careful = not belief.shots or any(height is not None for three in heights for height in three)
+    careful = careful or any(shot.surface for shot in belief.shots)
     random = np.random.default_rng(7)
     count = members.shape[1]
     result = np.empty(delays.shape)
@@ -179,12 +183,25 @@ def _next_odds(belief: Belief, need: _Needs, delays: Any, window: float) -> Any:
         order = np.argsort(needed)
         for at, delay in enumerate(delays[row]):
             light = delay + bench.offsets[bench.chain] + camera * members[LAG] - members[VALVE] + jitter
-            outcome = _outcome(bench, h, members, light, float(need.happens.second_enters.ravel()[0] * 0))
+            outcome = _outcome(bench, h, members, light) if careful else _words(h, light, window)
             result[row, at] = _best_after(outcome[order], needed[order], met[order], reach)
+            result[row, at] += TELLING * _surprise(outcome)
     return result
 
 
-def _outcome(bench: tries.Bench, h: Any, members: Any, light: Any, _: float) -> Any:
+def _surprise(outcome: Any) -> float:
+    """Return how evenly the pictures share the rigs (entropy): worth something beyond the next frame."""
+    _, counts = np.unique(outcome, return_counts=True)
+    share = counts / counts.sum()
+    return float(-(share * np.log(share)).sum())
+
+
+def _words(h: Any, light: Any, window: float) -> Any:
+    """Return early, hit or late as a number: all that some people write down."""
+    return np.where(light < h.meeting - window, 0, np.where(light > h.meeting + window, 2, 1))
+
+
+def _outcome(bench: tries.Bench, h: Any, members: Any, light: Any) -> Any:
     """Return a number for what the frame would show: the same number means the same picture."""
     touched, started, done = light > h.contact, light > h.column_start, light > h.meeting
     # heights are read to about a millimetre: 0.5 ms of fall, 3 mm of a column whose shape is only roughly known
@@ -216,10 +233,10 @@ def _best_after(outcome: Any, needed: Any, met: Any, reach: float) -> float:
 
 
 def _reason(belief: Belief, need: _Needs, row: int, chance: float, best: float, meeting: float) -> str:
-    light = belief.members[VALVE] - (0.0 if belief.bench.chain == "open" else 1.0) * belief.members[LAG]
+    lag = belief.members[LAG] if belief.bench.chain != "open" else 0.0
+    light = need.happens.contact[0] + belief.members[VALVE] - lag
     light_width = float(np.diff(np.quantile(light, [0.05, 0.95]))[0])
     width = float(np.diff(np.quantile(need.delay[row], [0.05, 0.95]))[0])
-    shown = format_quantity(width, "s", 2)
     if light_width > 0.02:
         return (
             f"Why: the light may still fall anywhere within {format_quantity(light_width, 's', 2)}, and this delay is "
@@ -227,9 +244,14 @@ def _reason(belief: Belief, need: _Needs, row: int, chance: float, best: float, 
         )
     if meeting < 0.75:
         return "Why: first make the drops meet; this gap is the likeliest to find the column standing."
-    if chance < 0.5 * best or chance < 0.2:
-        return f"Why: the needed delay is known to {shown} only, and this frame tells most about it."
-    return f"Why: the drops should meet, the needed delay is known to {shown}, and this is its middle."
+    if chance < 0.2 or chance < 0.5 * best:
+        return (
+            f"Why: the needed delay is known to {format_quantity(width, 's', 2)} only; this frame tells most about it."
+        )
+    return (
+        f"Why: the drops should meet, the needed delay is known to {format_quantity(width, 's', 2)}, "
+        "and this is its middle."
+    )
 
 
 def _share(odds: float) -> str:
