@@ -33,6 +33,13 @@ class Wave(NamedTuple):
     decay_time: Any
 
 
+class Ripples(NamedTuple):
+    """What one drop leaves in the bowl: ``height`` of the ripples at the start [m] and their :class:`Wave`."""
+
+    height: Any
+    wave: Wave
+
+
 def bowl_wave(
     bowl_radius: Number,
     bowl_depth: Number,
@@ -108,6 +115,76 @@ def bowl_wave(
     return Wave(2 * np.pi / k, omega / (2 * np.pi), 1 / rate)
 
 
+def drop_ripples(
+    bowl_radius: Number,
+    bowl_depth: Number,
+    diameter: Number = 4e-3,
+    speed: Number = 2.2,
+    liquid: Any = None,
+    film: bool = True,
+    gravity: float = 9.80665,
+) -> Ripples:
+    r"""Return the ripples one drop leaves in a round bowl: how high they start, and the wave that lasts.
+
+    .. math:: a_0 = \sqrt{\frac{2E/3}{\rho g \pi R_b^2}},\qquad E = \frac{\pi}{12}\rho d^3 v^2
+
+    Parameters
+    ----------
+    bowl_radius : float or array
+        Inner radius of the bowl [m].
+    bowl_depth : float or array
+        Depth of the liquid [m].
+    diameter : float or array
+        Drop diameter [m].
+    speed : float or array
+        Impact speed [m/s].
+    liquid : Liquid or None
+        The liquid; None is water at 20 degC [any].
+    film : bool
+        Whether a skin lies on the surface; tap water and milk have one [word].
+    gravity : float
+        Local gravity [m/s2].
+
+    Returns
+    -------
+    Ripples
+        Height at the start and the wave, as from :func:`bowl_wave`.
+
+    Raises
+    ------
+    ValueError
+        If a value lies outside its range.
+
+    Notes
+    -----
+    Valid as :func:`resting_time`, which is built on it. A third of the drop's energy is taken to go into
+    the ring wave nearest to six crater depths long, spread evenly over the bowl.
+
+    Examples
+    --------
+    >>> ripples = drop_ripples(0.10, 0.04)
+    >>> round(ripples.height * 1e3, 2), round(ripples.wave.wavelength * 1e3)
+    (0.42, 47)
+
+    References
+    ----------
+    Energy shared over the bowl: derived here. Decay: :func:`bowl_wave`.
+    """
+    liquid = liquid_or_water(liquid)
+    d, v = DIAMETER(diameter), SPEED(speed)
+    radius, depth = BOWL_RADIUS(bowl_radius), BOWL_DEPTH(bowl_depth)
+    radius, depth, d, v = (a[()] for a in broadcast(bowl_radius=radius, bowl_depth=depth, diameter=d, speed=v))
+    gravity = one_number(gravity, GRAVITY)
+    density = DENSITY(liquid.density.value)
+    energy = np.pi / 12 * density * d**3 * v**2
+    height = np.sqrt(2 * _WAVE_SHARE * energy / (density * gravity * np.pi * radius**2))
+    # ring waves about six crater depths long carry most of what lasts; a crater is about two drops deep
+    target = 2 * np.pi * radius / (12.0 * d)
+    distance = np.abs(np.asarray(target)[..., None] - RING_ZEROS)
+    zero = RING_ZEROS[np.argmin(distance, axis=-1)]
+    return Ripples(height, bowl_wave(radius, depth, liquid, zero, film, gravity))
+
+
 def resting_time(
     bowl_radius: Number,
     bowl_depth: Number,
@@ -167,22 +244,10 @@ def resting_time(
 
     References
     ----------
-    Decay: :func:`bowl_wave`. Energy shared over the bowl: derived here.
+    Decay and start: :func:`drop_ripples`; derived here.
     """
-    liquid = liquid_or_water(liquid)
-    d, v, still = DIAMETER(diameter), SPEED(speed), STILL(still)
-    radius, depth = BOWL_RADIUS(bowl_radius), BOWL_DEPTH(bowl_depth)
-    radius, depth, d, v, still = (
-        a[()] for a in broadcast(bowl_radius=radius, bowl_depth=depth, diameter=d, speed=v, still=still)
-    )
-    gravity = one_number(gravity, GRAVITY)
-    density = DENSITY(liquid.density.value)
-    energy = np.pi / 12 * density * d**3 * v**2
-    height = np.sqrt(2 * _WAVE_SHARE * energy / (density * gravity * np.pi * radius**2))
-    # ring waves about six crater depths long carry most of what lasts; a crater is about two drops deep
-    target = 2 * np.pi * radius / (12.0 * d)
-    distance = np.abs(np.asarray(target)[..., None] - RING_ZEROS)
-    zero = RING_ZEROS[np.argmin(distance, axis=-1)]
-    wave = bowl_wave(radius, depth, liquid, zero, film, gravity)
-    time = wave.decay_time * np.maximum(np.log(height / still), 0.0)
+    still = STILL(still)
+    ripples = drop_ripples(bowl_radius, bowl_depth, diameter, speed, liquid, film, gravity)
+    height, still = broadcast(the_other_inputs=ripples.height, still=still)
+    time = (ripples.wave.decay_time * np.maximum(np.log(height / still), 0.0))[()]
     return Estimate(time, time / 2, time * 2, "contact with the rim damps more, a brimful bowl less: a factor of two")
