@@ -163,7 +163,7 @@ def drop_ripples(
     Examples
     --------
     >>> ripples = drop_ripples(0.10, 0.04)
-    >>> round(ripples.height * 1e3, 2), round(ripples.wave.wavelength * 1e3)
+    >>> float(round(ripples.height * 1e3, 2)), round(ripples.wave.wavelength * 1e3)
     (0.42, 47)
 
     References
