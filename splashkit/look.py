@@ -40,7 +40,8 @@ CSS = """<style>
  padding:0 10px;width:100%;max-width:100%;flex:0 0 auto}
 .splash-control select{padding-right:34px;background-repeat:no-repeat;background-position:right 10px center;
  background-size:14px;background-image:url("data:image/svg+xml,%3Csvg xmlns='http://www.w3.org/2000/svg' \
-viewBox='0 0 14 9'%3E%3Cpath d='M1 1l6 6 6-6' fill='none' stroke='%23808a94' stroke-width='2'/%3E%3C/svg%3E")}
+viewBox='0 0 14 9'%3E%3Cpath d='M1 1l6 6 6-6' fill='none' stroke='%23808a94' \\
+stroke-width='2'/%3E%3C/svg%3E")}
 .splash-control .widget-checkbox{width:auto;height:auto}
 .splash-control .widget-checkbox .widget-label-basic{display:flex;gap:8px;align-items:center;white-space:normal;
  width:auto}
@@ -81,7 +82,7 @@ viewBox='0 0 14 9'%3E%3Cpath d='M1 1l6 6 6-6' fill='none' stroke='%23808a94' str
 .splash-card details{margin:10px 0 0}.splash-card summary{cursor:pointer;font-weight:600}
 .splash-card details[open] summary{margin-bottom:6px}
 .splash-card math{font-size:19px}.splash-card .splash-step-row{margin:6px 0;overflow-x:auto;overflow-y:hidden}
-.splash-card dl{margin:0}.splash-card dt{font-weight:600}.splash-card dd{margin:0 0 6px 1.2em}
+.splash-card dl{margin:0}.splash-card dt{font-weight:600;width:auto;max-width:none;float:none}.splash-card dd{margin:0 0 6px 1.2em}
 .splash-card table{border-collapse:collapse;font-size:15px}
 .splash-card th,.splash-card td{
  padding:4px 12px 4px 0;text-align:left;border-bottom:1px solid var(--jp-border-color2,#d5dade)}

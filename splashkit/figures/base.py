@@ -38,6 +38,7 @@ from splashkit.figures.style import FONT_STACK, RC
 from splashkit.look import escape
 
 _LONG = re.compile(r"(?<=[ \"(\n])(-?\d{2,}\.\d\d)\d+")  # a hundredth of a point is enough for a coordinate
+KEPT = 24  # still layers kept, so that going back and forth between two ranges draws nothing again
 _PAGE = uuid.uuid4().hex[:6]  # keeps ids apart when two kernels write on one page
 _COUNT = itertools.count(1)
 _DROP = re.compile(r"<metadata>.*?</metadata>|<!--.*?-->|<defs>\s*<style[^>]*>.*?</style>\s*</defs>", re.S)
@@ -55,8 +56,7 @@ class TwoLayerFigure:
         self.still_draws = 0
         self.still_extra: Any = None
         self._moving: list[Artist] = []
-        self._still_key: Any = None
-        self._still = ""
+        self._stills: dict[Any, str] = {}
         with mpl.rc_context(RC):
             self.figure = Figure(figsize=self.size, dpi=72)
             self.build()
@@ -122,19 +122,20 @@ class TwoLayerFigure:
     def still_layer(self) -> str:
         """Give axes, labels, grid and legend as SVG; drawn again only when one of them changed."""
         key = self._key()
-        if key != self._still_key:
+        if key not in self._stills:
+            if len(self._stills) >= KEPT:
+                self._stills.pop(next(iter(self._stills)))
             shown = [artist.get_visible() for artist in self._moving]
             for artist in self._moving:
                 artist.set_visible(False)
             try:
                 with mpl.rc_context(RC):
-                    self._still = self._render(self.figure.draw, "s")
+                    self._stills[key] = self._render(self.figure.draw, "s")
             finally:
                 for artist, visible in zip(self._moving, shown, strict=True):
                     artist.set_visible(visible)
-            self._still_key = key
             self.still_draws += 1
-        return self._still
+        return self._stills[key]
 
     def moving_layer(self) -> str:
         """Give the moving artists as a transparent SVG of the same size."""
@@ -173,14 +174,14 @@ class TwoLayerFigure:
         )
 
     def _key(self) -> Any:
-        parts: list[Any] = [self.still_extra]
+        parts: list[Any] = [self.still_extra]  # must be hashable
         for axes in self.figure.axes:
             parts.append((axes.get_xlim(), axes.get_ylim(), axes.get_xscale(), axes.get_yscale(), axes.get_xlabel(),
                           axes.get_ylabel(), axes.get_title(loc="left"), axes.get_title()))  # fmt: skip
             legend = axes.get_legend()
             if legend is not None:
                 parts.append(tuple(text.get_text() for text in legend.get_texts()))
-        return parts
+        return tuple(parts)
 
 
 @contextmanager

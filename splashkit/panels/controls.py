@@ -112,8 +112,9 @@ class Number(Control):
 
     def step(self, steps: int) -> None:
         """Go one or more grid steps up or down; ends at the ends."""
+        # grid values are rounded to be read, so a place may miss its whole number a little
         place = self._place(self._value if self._value is not None else self.grid(self.slider.value))
-        whole = math.floor(place + 1e-6) if steps > 0 else math.ceil(place - 1e-6)
+        whole = math.floor(place + 0.05) if steps > 0 else math.ceil(place - 0.05)
         self.set(self.grid(min(max(whole + steps, 0), self._count)))
         self.changed()
 

@@ -6,7 +6,7 @@ from functools import cache
 from types import SimpleNamespace
 from typing import Any
 
-from splashkit import drops, flash, units
+from splashkit import drops, flash, picture, sync, units
 from splashkit.panels.base import Panel
 from splashkit.panels.controls import Control, Ladder, Number, Pick
 
@@ -17,6 +17,11 @@ KINDS = (
 )
 NAMES = {"quench": "a unit that cuts its flash short", "voltage": "a unit that lowers its voltage",
          "capacitor": "a unit that switches capacitors off"}  # fmt: skip
+
+# The frame beside the figures: a dark room, the shutter open, life size and a half
+CAMERA = picture.Camera(magnification=1.5, pixels=(480, 320), aim=(0.0, -3e-3))
+SHUTTER = sync.Shutter(0.5, kind="open")
+FIRES = 0.1  # s after the shutter opened
 
 # What counts as sharp, as a share of the drop that the smear covers (common practice, no source)
 FROZEN, SHARP, SOFT = 0.01, 0.03, 0.10
@@ -52,6 +57,7 @@ class FlashDuration(Panel):
         ("Right figure", "t0.1 at each power: solid for units that cut the flash short, dashed for lower voltage, "
                          "dotted for fewer capacitors"),
         ("Ring", "the present setting"),
+        ("Photograph", "the drop as the camera records it: the light of this flash added up over time"),
     )  # fmt: skip
 
     def make_controls(self, rig: Any) -> list[Control]:
@@ -80,6 +86,16 @@ class FlashDuration(Panel):
             kind=state.kind, power=state.power, curve=curve, full=full, smear=smear, share=smear / state.diameter,
             change=full.t01 / curve.t01, ladder=units.FLASH_POWERS, durations=all_durations(),
         )  # fmt: skip
+
+    def photos(self, state: Any, result: Any) -> list[str]:
+        """Record the drop with this flash."""
+        from splashkit.figures.base import jpeg_bytes, photo_html
+
+        scene = picture.falling_drop(state.diameter, state.speed)
+        frame = picture.record(scene, CAMERA, result.curve, SHUTTER, flash_time=FIRES)
+        words = f"Recorded frame: {scene.words}, smeared over {units.format_quantity(result.smear, 'm', 2)}."
+        caption = "The recorded drop, in front of a bright panel"
+        return [photo_html(jpeg_bytes(frame.screen()), words, caption, *CAMERA.pixels)]
 
     def say(self, state: Any, result: Any) -> tuple[str, str]:
         """Say duration, smear and verdict."""

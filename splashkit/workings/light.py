@@ -36,6 +36,36 @@ def _light_left_out(tau: float, power: float) -> Any:
     return (low + high) / 2
 
 
+def _slit_width(frame_height: float, exposure_time: float, curtain_travel: float) -> Any:
+    from splashkit import sync
+
+    return sync.slit_width(exposure_time, curtain_travel, frame_height)
+
+
+def _slit_speed(frame_height: float, curtain_travel: float) -> Any:
+    from splashkit import sync
+
+    return sync.slit_speed(curtain_travel, frame_height)
+
+
+def _dark_band(curtain_travel: float, delay: float, exposure_time: float) -> Any:
+    from splashkit import sync
+
+    return sync.dark_band_fraction(exposure_time, curtain_travel, delay)
+
+
+def _row_share(exposure_time: float, curtain_travel: float) -> Any:
+    from splashkit import sync
+
+    return sync.burn_share(exposure_time, curtain_travel)
+
+
+def _squash(speed: float, magnification: float, slit_speed: float) -> Any:
+    from splashkit import sync
+
+    return sync.squash(speed * magnification, slit_speed)
+
+
 HALF_DURATION = Relation(
     name="half_duration",
     title="Flash duration t0.5 of a flash that dies away evenly",
@@ -80,4 +110,69 @@ BLUR = Relation(
     alone="distance is speed times time; tested against its own inverse",
 )
 
-RELATIONS = (HALF_DURATION, TENTH_DURATION, QUENCH_CUT, BLUR)
+SLIT_WIDTH = Relation(
+    name="slit_width",
+    title="Width of the slit between the curtains",
+    equation="slit = frame_height * Min(1, exposure_time / curtain_travel)",
+    symbols=(Symbol("slit", "a", "width of the slit on the sensor", "m", 1e-5, 60e-3), _FRAME, _EXPOSURE, _TRAVEL),
+    source="two curtains of one even speed (S. Ray, Scientific Photography and Applied Imaging, ch. 7)",
+    same_as=_slit_width,
+)
+
+DARK_BAND = Relation(
+    name="dark_band",
+    title="Part of the frame a short flash leaves dark",
+    equation="band = Max(0, (curtain_travel + delay - exposure_time) / curtain_travel)",
+    symbols=(
+        Symbol("band", "b", "dark part of the frame", "1", 0.0, 1.0),
+        _TRAVEL,
+        Symbol("delay", "d", "delay from the trigger to the first light", "s", 0.0, 1e-4),
+        _EXPOSURE,
+    ),
+    source="two curtains of one even speed (S. Ray, Scientific Photography and Applied Imaging, ch. 7)",
+    same_as=_dark_band,
+)
+
+BURN_SHARE = Relation(
+    name="row_share",
+    title="Share of a long burn that each row receives",
+    equation="share = exposure_time / (exposure_time + curtain_travel)",
+    symbols=(Symbol("share", "eta", "share of the light each row receives", "1", 0.0, 1.0), _EXPOSURE, _TRAVEL),
+    source="derived here for a burn just long enough",
+    same_as=_row_share,
+)
+
+SLIT_SPEED = Relation(
+    name="slit_speed",
+    title="Speed of the slit over the sensor",
+    equation="slit_speed = frame_height / curtain_travel",
+    symbols=(Symbol("slit_speed", "w", "speed of the slit on the sensor", "m/s", 0.1, 100.0), _FRAME, _TRAVEL),
+    source="derived here from two curtains of one even speed",
+    same_as=_slit_speed,
+)
+
+SQUASH = Relation(
+    name="squash",
+    title="How a slit squashes a falling drop (camera level)",
+    equation="squash = 1 / (1 + speed * magnification / slit_speed)",
+    symbols=(
+        Symbol("squash", "s", "recorded height over true height", "1", 0.05, 1.0),
+        Symbol("speed", "v", "speed of the drop", "m/s", 0.05, 6.0),
+        Symbol("magnification", "m", "magnification", "1", 0.05, 2.0),
+        Symbol("slit_speed", "w", "speed of the slit on the sensor", "m/s", 3.0, 30.0),
+    ),
+    source="derived here; that slits deform what moves: Abney 1893",
+    same_as=_squash,
+)
+
+RELATIONS = (
+    HALF_DURATION,
+    TENTH_DURATION,
+    QUENCH_CUT,
+    BLUR,
+    SLIT_WIDTH,
+    SLIT_SPEED,
+    DARK_BAND,
+    BURN_SHARE,
+    SQUASH,
+)
