@@ -42,6 +42,12 @@ def _meeting_gap(column_time: float, height: float, meeting_height: float, gravi
     return column_time + whole - fall_in_vacuum(height - meeting_height, gravity=gravity).time
 
 
+def _sheet_full_time(density: float, diameter: float, surface_tension: float) -> Any:
+    from splashkit.splash import constants, forms
+
+    return constants.SHEET_FULL * forms.capillary_time(diameter, density, surface_tension)
+
+
 FALL_IN_VACUUM = Relation(
     name="fall_in_vacuum",
     title="How long a drop falls, without air",
@@ -196,6 +202,34 @@ COLUMN_START = Relation(
     same_as=_column_start,
 )
 
+SHEET_FULL_TIME = Relation(
+    name="sheet_full_time",
+    title="How long the sheet takes to its fullest",
+    equation="full_time = 0.557 * sqrt(density * diameter**3 / (6 * surface_tension))",
+    symbols=(
+        Symbol("full_time", "t_full", "time from the meeting to the fullest sheet", "s", 1e-4, 0.1),
+        Symbol("density", "rho", "density of the liquid", "kg/m3", 700.0, 1300.0),
+        Symbol("diameter", "d", "second drop's diameter", "m", 1e-3, 8e-3),
+        Symbol("surface_tension", "sigma", "surface tension of the liquid", "N/m", 0.02, 0.08),
+    ),
+    source="time scale of Villermaux & Bossa 2011 (from memory); its factor from own simulation, not published",
+    same_as=_sheet_full_time,
+)
+
+LIGHT_DELAY = Relation(
+    name="light_delay",
+    title="When the light must come, from the first drop's release",
+    equation="delay = first_fall + column_time + sheet_time",
+    symbols=(
+        Symbol("delay", "t_light", "delay from the first release to the light", "s", 0.0, 3.0),
+        Symbol("first_fall", "t_fall", "time of the first drop's fall", "s", 0.02, 1.0),
+        Symbol("column_time", "t_col", "time from first contact until drop and column meet", "s", 0.01, 0.3),
+        Symbol("sheet_time", "t_full", "time from the meeting to the fullest sheet", "s", 1e-4, 0.1),
+    ),
+    source="derived here",
+    alone="a plain sum of three times that are computed elsewhere",
+)
+
 RELATIONS = (
     FALL_IN_VACUUM,
     SPEED_IN_VACUUM,
@@ -206,4 +240,6 @@ RELATIONS = (
     CRATER_DEPTH,
     COLUMN_START,
     MEETING_GAP,
+    SHEET_FULL_TIME,
+    LIGHT_DELAY,
 )
