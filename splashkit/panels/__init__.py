@@ -12,6 +12,16 @@ from typing import Any
 # name in lessons: (module, class); the module must not have the name of a panel, which it would hide
 PANELS = {
     "flash_duration": ("flash", "FlashDuration"),
+    "curtains": ("shutter", "Curtains"),
+    "trigger_chains": ("trigger", "TriggerChains"),
+    "gap_and_height": ("gap", "GapAndHeight"),
+    "outcome_map": ("gap", "OutcomeMap"),
+    "falling": ("fall", "Falling"),
+    "first_splash": ("splash", "FirstSplash"),
+    "published_splash": ("published", "PublishedSplash"),
+    "bowl_liquid": ("liquid", "BowlLiquid"),
+    "mixing": ("mix", "Mixing"),
+    "resting": ("rest", "Resting"),
 }
 
 
