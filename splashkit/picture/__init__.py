@@ -2,8 +2,19 @@
 
 from splashkit.picture.camera import ORIENTATIONS, Camera
 from splashkit.picture.frame import WHITE, Frame, record
-from splashkit.picture.scene import Look, Scene, Surface, collision, falling_drop
-from splashkit.picture.shade import Lighting, bright_radius, display_curve, fresnel
+from splashkit.picture.readout import (
+    bright_share,
+    dark_band_share,
+    edge_width,
+    ghost_contrast,
+    height_to_width,
+    line_levels,
+    size,
+    slant,
+    streak_length,
+)
+from splashkit.picture.scene import Scene, Surface, collision, falling_drop
+from splashkit.picture.shade import Lighting, Look, bright_radius, display_curve, fresnel
 
 __all__ = [
     "ORIENTATIONS",
@@ -15,9 +26,18 @@ __all__ = [
     "Scene",
     "Surface",
     "bright_radius",
+    "bright_share",
     "collision",
+    "dark_band_share",
     "display_curve",
+    "edge_width",
     "falling_drop",
     "fresnel",
+    "ghost_contrast",
+    "height_to_width",
+    "line_levels",
     "record",
+    "size",
+    "slant",
+    "streak_length",
 ]

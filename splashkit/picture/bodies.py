@@ -27,6 +27,7 @@ class View(NamedTuple):
     sine: float
     tables: tuple[Any, ...]
     mirror: tuple[float, Any] | None = None  # strength of the reflection in the water, and what else shows there
+    thin: Any = None  # shade of solid facets, averaged for tubes a few pixels thick
     upright: Any = None  # shade of solid facets that stand, which see what is behind them at their own height
     edge: float = -np.inf  # height at which the water's far edge shows
 
@@ -64,10 +65,10 @@ def facets(x: Any, q: Any, slope: Any) -> Any:
     return facet_index(x * long, -0.5 * slope * long)
 
 
-def paint_solid(
-    work: Any, x: Any, q: Any, slope: Any, view: View, z: Any, keep: Any = None, upright: bool = False
-) -> None:
-    """Paint a refracting body, or its mirror image in the water."""
+def ink_solid(
+    x: Any, q: Any, slope: Any, view: View, z: Any, keep: Any = None, upright: bool = False
+) -> tuple[Any, Any]:
+    """What a refracting body, or its mirror image in the water, covers, and with which shade."""
     soft = 1.0 if view.mirror is None else 1.5 + 0.12 * z / view.pixel
     cover = outline(x, q, slope, view.pixel, soft)
     if keep is not None:
@@ -81,7 +82,7 @@ def paint_solid(
         shade = view.tables[0].take(place, axis=0, mode="clip")
     if view.mirror is not None:
         shade = shade * np.float32(view.mirror[0]) + view.mirror[1]
-    blend(work, cover, shade)
+    return cover, shade
 
 
 @dataclass(frozen=True)
@@ -153,7 +154,7 @@ class Drop:
             first, last = (min(falling), max(falling)) if v > 0 and len(falling) == 2 else (min(roots), max(roots))
         return max(first, self.start), min(last, self.end)
 
-    def extent(self, t: Any) -> tuple[Any, Any, Any]:
+    def extent(self, t: Any, sine: float = 0.36) -> tuple[Any, Any, Any]:
         """Half width, lowest and highest point at each instant; width below zero means absent."""
         centre = self.centre(t)
         half, tall = self.halves(t)
@@ -176,7 +177,7 @@ class Drop:
         if not self.always:
             there = single((t >= self.start) & (t <= self.end))
             keep = there if keep is None else keep * there
-        paint_solid(work, x - np.float32(self.side), q, -2 * ratio * up, view, z, keep)
+        blend(work, *ink_solid(x - np.float32(self.side), q, -2 * ratio * up, view, z, keep))
 
 
 @lru_cache(maxsize=1)
@@ -213,9 +214,7 @@ class Column:
         """Height of the tip [m]; below zero before it rises and after it is gone."""
         rise = unit((t - self.start) / (self.peak_time - self.start))
         fall = unit((t - self.peak_time) / (self.end - self.peak_time))
-        height = self.peak_height * np.where(
-            t <= self.peak_time, 1 - (1 - rise) ** self.power, 1 - fall * fall
-        )
+        height = self.peak_height * np.where(t <= self.peak_time, 1 - (1 - rise) ** self.power, 1 - fall * fall)
         if self.cap is not None:
             late = t - self.cap[0]
             height = np.where(late > 0, np.minimum(height, self.cap[1] + self.cap[2] * late), height)
@@ -233,7 +232,7 @@ class Column:
             return np.inf, -np.inf
         return self.start, self.end
 
-    def extent(self, t: Any) -> tuple[Any, Any, Any]:
+    def extent(self, t: Any, sine: float = 0.36) -> tuple[Any, Any, Any]:
         """Half width, lowest and highest point at each instant."""
         tip = self.tip(t)
         return np.where(tip > 0, self.foot + 2 * self.radius, -1.0), 0 * tip - 0.12 * self.foot, tip
@@ -259,24 +258,22 @@ class Column:
         flare *= np.sqrt(room / (room + r)) * np.sqrt(unit(single(tip) / np.float32(0.9 * self.foot)))
         return q + np.where(down > 0, flare * (2 * np.sqrt(np.maximum(q, 0)) + flare), 0)
 
-    def paint(self, work: Any, x: Any, z: Any, t: Any, view: View) -> None:
-        """Paint the column at its instants: the slim shaft and the wide foot apart, to spare empty pixels."""
+    def ink(self, x: Any, z: Any, t: Any, view: View) -> list[tuple[slice, slice, Any, Any]]:
+        """Pieces (rows, columns, cover, shade): the slim shaft and the wide foot apart, to spare empty pixels."""
         x = x - np.float32(self.side)
         split = 0.25 * self.foot
-        high = np.flatnonzero(z[:, 0] > split)
-        if high.size:
-            shaft = slice(int(high[0]), int(high[-1]) + 1)
-            slim = np.flatnonzero(np.abs(x[0]) < 2.7 * self.radius + 0.16 * self.foot + 2 * view.pixel)
-            if slim.size:
-                part = slice(int(slim[0]), int(slim[-1]) + 1)
-                when = t[shaft] if t.shape[0] > 1 else t[:, part] if t.shape[1] > 1 else t
-                self._paint(work[shaft, part], x[:, part], z[shaft], when, view)
-        low = np.flatnonzero(z[:, 0] <= split)
-        if low.size:
-            foot = slice(int(low[0]), int(low[-1]) + 1)
-            self._paint(work[foot], x, z[foot], t[foot] if t.shape[0] > 1 else t, view)
+        slim = np.flatnonzero(np.abs(x[0]) < 2.7 * self.radius + 0.16 * self.foot + 2 * view.pixel)
+        pieces = []
+        for rows, columns in ((z[:, 0] > split, slim), (z[:, 0] <= split, np.arange(x.shape[1]))):
+            rows = np.flatnonzero(rows)
+            if rows.size and columns.size:
+                tall = slice(int(rows[0]), int(rows[-1]) + 1)
+                wide = slice(int(columns[0]), int(columns[-1]) + 1)
+                when = t[tall] if t.shape[0] > 1 else t[:, wide] if t.shape[1] > 1 else t
+                pieces.append((tall, wide, *self._ink(x[:, wide], z[tall], when, view)))
+        return pieces
 
-    def _paint(self, work: Any, x: Any, z: Any, t: Any, view: View) -> None:
+    def _ink(self, x: Any, z: Any, t: Any, view: View) -> tuple[Any, Any]:
         tip = self.tip(t)
         capped = (t > self.cap[0]) if self.cap is not None else np.False_
         step = np.float32(0.5 * view.pixel)
@@ -289,270 +286,11 @@ class Column:
         if np.any(capped):
             keep = keep * unit(single(tip - z) / np.float32(view.pixel) + np.float32(0.5))
         # low slopes belong to the water's surface, not to the body
-        flat = unit(7 * (-0.5 * slope / np.sqrt(np.maximum(q + 0.25 * slope * slope, TINY)) - np.float32(0.82)))
+        flat = unit(2.6 * (-0.5 * slope / np.sqrt(np.maximum(q + 0.25 * slope * slope, TINY)) - np.float32(0.6)))
         keep = keep * (1 - flat * unit(2 - single(z) / np.float32(0.2 * self.foot)))
-        paint_solid(work, x, q, slope, view, z, keep, upright=True)
+        return ink_solid(x, q, slope, view, z, keep, upright=True)
 
 
 @lru_cache(maxsize=1)
 def _single_head() -> Any:
     return single(_head()[1])
-
-
-@dataclass(frozen=True)
-class Film:
-    """A thin wall of water: what sheet and crown share. Subclasses say where rim, middle and wall are."""
-
-    start: float
-    end: float
-    side: float = 0.0
-    beads: int = 16
-    reflects: bool = False
-
-    def rim(self, t: Any) -> tuple[Any, Any, Any]:
-        """Radius and height of the rim, and radius of the rim's own round section [m]."""
-        raise NotImplementedError
-
-    def points(self, t: Any) -> tuple[Any, float]:
-        """How far the rim's fingers reach up [m], and what share of its radius they reach out."""
-        return 0.0 * t, 0.0
-
-    def wall(self, z: Any, t: Any) -> tuple[Any, Any]:
-        """Square of the wall's radius at a height, and its slope with height."""
-        raise NotImplementedError
-
-    above_rim: bool = True
-
-    def base(self, t: Any) -> Any:
-        """Radius where it stands on the water [m]."""
-        return 0.0 * t
-
-    def there(self, t: Any) -> Any:
-        """Whether it exists at each instant."""
-        return (t > self.start) & (t < self.end)
-
-    def fastest(self, t: Any) -> Any:
-        """Speed of the rim [m/s]."""
-        step = 2e-4
-        before, after = self.rim(t - step), self.rim(t + step)
-        speed = np.hypot(after[0] - before[0], after[1] - before[1]) / (2 * step)
-        return np.where(self.there(t), speed, 0.0)
-
-    def window(self, low: float, high: float) -> tuple[float, float]:
-        """Times from and to which it can be seen."""
-        return self.start, self.end
-
-    def extent(self, t: Any) -> tuple[Any, Any, Any]:
-        """Half width, lowest and highest point at each instant."""
-        radius, height, thick = self.rim(t)
-        low, high = self.reach(t)
-        tilt = 0.36 * radius  # the near and far rim, at the steepest view allowed
-        return (
-            np.where(self.there(t), radius + thick, -1.0),
-            np.minimum(low, height - tilt) - (0 if self.above_rim else tilt),
-            np.maximum(high, height) + (0 if self.above_rim else tilt + self.points(t)[0]),
-        )
-
-    def reach(self, t: Any) -> tuple[Any, Any]:
-        """Lowest and highest point of the wall [m]."""
-        raise NotImplementedError
-
-    def paint(self, work: Any, x: Any, z: Any, t: Any, view: View) -> None:
-        """Paint near and far wall: each holds back what it reflects, and shows the lights it mirrors."""
-        x = x - np.float32(self.side)
-        q, slope = self.wall(z, t)
-        radius, height, _ = self.rim(t)
-        cover = outline(x, q, slope, view.pixel) * single(self.there(t))
-        place = facets(x, q, slope)
-        gain = view.tables[1].take(place, axis=0, mode="clip")
-        own = view.tables[2].take(place, axis=0, mode="clip")
-        wide = single(radius)
-        across = np.clip(x / wide, -1, 1)
-        deep = np.sqrt(1 - across * across)
-        arc = deep * (wide * np.float32(view.sine))
-        step = np.float32(1 / view.pixel)
-        up = single(z - height)
-        if self.above_rim:
-            near = unit((up + arc) * step + np.float32(0.5)) * cover
-            far = unit((up - arc) * step + np.float32(0.5)) * cover
-        else:
-            # a wall that stands on the water: its foot is a ring too
-            reach, _ = self.points(t)
-            up = up - single(reach) * fingers(across, self.beads, 0.7)
-            foot = np.sqrt(np.maximum(single(self.base(t)) ** 2 - x * x, 0)) * np.float32(view.sine)
-            tall = single(z)
-            near = unit((-up - arc) * step + np.float32(0.5)) * cover
-            far = unit((-up + arc) * step + np.float32(0.5)) * cover
-            near *= unit((tall + foot) * (step * np.float32(0.3)) + np.float32(0.5))
-            far *= unit((tall - foot) * (step * np.float32(0.3)) + np.float32(0.5))
-        if work.ndim == 3:
-            near, far = near[..., None], far[..., None]
-        lost = 1 - gain
-        work *= (1 - near * lost) * (1 - far * lost)
-        work += near * own
-
-
-@lru_cache(maxsize=64)
-def _finger_table(count: int, phase: float) -> Any:
-    across = np.linspace(-1, 1, 2048)
-    along = count * np.arcsin(across)
-    wave = np.cos(along + phase) + 0.35 * np.cos(0.618 * along + 2.2)
-    wave = np.clip(0.74 * wave, 0, 1) * (1 - across**8)
-    return single(wave * wave * (3 - 2 * wave))
-
-
-def fingers(across: Any, count: int, phase: float) -> Any:
-    """Pattern of fingers round a rim, 0 to 1, against the sine of the angle round it: not quite even."""
-    place = across * np.float32(1023.5) + np.float32(1024)
-    return _finger_table(count, phase).take(place.astype(np.int32), mode="clip")
-
-
-@dataclass(frozen=True)
-class Rim:
-    """Half of a film's thick edge: the far half (painted first) or the near half, with its beads."""
-
-    film: Film
-    near: bool
-    name: str = ""
-    reflects: bool = False
-
-    @property
-    def side(self) -> float:
-        """Distance of the axis to the right [m]."""
-        return self.film.side
-
-    def fastest(self, t: Any) -> Any:
-        """Speed of the rim [m/s]."""
-        return self.film.fastest(t)
-
-    def window(self, low: float, high: float) -> tuple[float, float]:
-        """Times from and to which it can be seen."""
-        return self.film.window(low, high)
-
-    def extent(self, t: Any) -> tuple[Any, Any, Any]:
-        """Half width, lowest and highest point at each instant."""
-        radius, height, thick = self.film.rim(t)
-        tilt = 0.36 * radius
-        return (
-            np.where(self.film.there(t), radius * (1.02 + self.film.points(t)[1]) + 2 * thick, -1.0),
-            height - 2 * thick - (tilt if self.near else 0),
-            height + 2 * thick + (0 if self.near else tilt) + self.film.points(t)[0],
-        )
-
-    def paint(self, work: Any, x: Any, z: Any, t: Any, view: View) -> None:
-        """Paint a bent tube: dark along both edges, bright along its middle, like a drop drawn out."""
-        radius, height, thick = self.film.rim(t)
-        x = x - np.float32(self.film.side)
-        wide = single(radius)
-        phase = 0.7 if self.near else 2.1
-        bead = fingers(x / wide, self.film.beads, phase)
-        reach, out = self.film.points(t)
-        wide = wide * (1 + np.float32(out) * (bead - np.float32(0.3)))
-        across = x / wide
-        tall = single(np.maximum(radius * view.sine, 0.5 * thick))
-        tube = single(thick) * (np.float32(0.7) + np.float32(0.8) * bead)
-        up = single(z - height) - single(reach) * bead
-        ring = np.sqrt(across * across + (up / tall) ** 2) + np.float32(1e-6)
-        gz = up / (tall * tall * ring)
-        gx = across / (wide * ring)
-        steep = np.sqrt(gx * gx + gz * gz) + np.float32(TINY)
-        off = (ring - 1) / steep
-        cover = unit((tube - np.abs(off)) * np.float32(1 / view.pixel) + np.float32(0.5))
-        half = unit(up * np.float32(-1 / view.pixel if self.near else 1 / view.pixel) + np.float32(0.5))
-        cover *= half * single(self.film.there(t))
-        part = off / (tube * steep)
-        place = facet_index(part * gx, part * gz)
-        shade = view.tables[0].take(place, axis=0, mode="clip")
-        if view.mirror is not None:
-            shade = shade * np.float32(view.mirror[0]) + view.mirror[1]
-        blend(work, cover, shade)
-
-
-@dataclass(frozen=True)
-class Sheet(Film):
-    """The umbrella: a bell of thin film from where drop and column met, with a thicker rim at its edge.
-
-    ``sink`` is how fast its top falls, ``sag`` how much faster its rim does [m/s].
-    """
-
-    height: float = 0.0
-    drop_diameter: float = 4e-3
-    radius_max: float = 8e-3
-    full_time: float = 6e-3
-    sink: float = 0.25
-    sag: float = 0.8
-
-    def _late(self, t: Any) -> Any:
-        return np.clip(t - self.start, 0, self.end - self.start)
-
-    def top(self, t: Any) -> Any:
-        """Height of the middle of the sheet [m]."""
-        return self.height + 0.1 * self.drop_diameter - self.sink * self._late(t)
-
-    def points(self, t: Any) -> tuple[Any, float]:
-        """The umbrella's fingers point outward."""
-        return 0.0 * t, 0.045
-
-    def depth(self, t: Any) -> Any:
-        """How far the rim hangs below the middle [m]."""
-        return 0.16 * self.drop_diameter + self.sag * self._late(t)
-
-    def rim(self, t: Any) -> tuple[Any, Any, Any]:
-        """Radius and height of the rim, and radius of its round section: it holds half of the drop."""
-        u = np.clip(self._late(t) / self.full_time, 0, 3)
-        small = 0.5 * self.drop_diameter
-        radius = small + (self.radius_max - small) * 2.25 * u * (1 - u / 3) ** 2
-        held = 0.5 * np.clip(u, 0.15, 1)
-        thick = np.sqrt(held * self.drop_diameter**3 / (12 * np.pi * radius))
-        return radius, self.top(t) - self.depth(t), thick
-
-    def reach(self, t: Any) -> tuple[Any, Any]:
-        """Lowest and highest point of the wall [m]."""
-        return self.top(t) - self.depth(t), self.top(t)
-
-    def wall(self, z: Any, t: Any) -> tuple[Any, Any]:
-        """A bell: the square of its radius grows evenly from the top down to the rim."""
-        radius, _, _ = self.rim(t)
-        slope = single(-radius * radius / self.depth(t))
-        return slope * single(z - self.top(t)), slope
-
-
-@dataclass(frozen=True)
-class Crown(Film):
-    """The crown of the first drop: a wall that leans outward, with its rim on top."""
-
-    height_max: float = 5e-3
-    radius_max: float = 8e-3
-    above_rim: bool = False
-
-    def _age(self, t: Any) -> Any:
-        return unit((t - self.start) / (self.end - self.start))
-
-    def points(self, t: Any) -> tuple[Any, float]:
-        """The crown's fingers point upward."""
-        _, height, _ = self.rim(t)
-        return 0.14 * height, 0.0
-
-    def base(self, t: Any) -> Any:
-        """Radius at the water [m]."""
-        return self.radius_max * np.sqrt(np.maximum(self._age(t), 0.01))
-
-    def rim(self, t: Any) -> tuple[Any, Any, Any]:
-        """Radius and height of the rim, and radius of its round section."""
-        age = self._age(t) ** 0.6
-        height = np.maximum(4 * self.height_max * age * (1 - age), 1e-5)
-        return self.base(t) + 0.35 * height, height, 0.055 * self.radius_max * (0.6 + 0.6 * age)
-
-    def reach(self, t: Any) -> tuple[Any, Any]:
-        """Lowest and highest point of the wall [m]."""
-        _, height, _ = self.rim(t)
-        return 0 * height, height
-
-    def wall(self, z: Any, t: Any) -> tuple[Any, Any]:
-        """A wall that flares towards its rim."""
-        radius, height, _ = self.rim(t)
-        base, lean = single(self.base(t)), single((radius - self.base(t)) / height)
-        up = np.clip(single(z), 0, 2 * single(height))
-        fillet = single(0.3 * height) * np.exp(-up / single(0.18 * height))
-        r = base + lean * up + fillet
-        return r * r, 2 * r * (lean - fillet / single(0.18 * height))

@@ -15,9 +15,7 @@ from splashkit import lens
 from splashkit.checks import Choice, Range, require
 
 ORIENTATIONS = ("landscape", "portrait_left", "portrait_right", "inverted")
-ORIENTATION = Choice(
-    "camera orientation", ORIENTATIONS, "say where the top of the camera points, seen from behind it"
-)
+ORIENTATION = Choice("camera orientation", ORIENTATIONS, "say where the top of the camera points, seen from behind it")
 SCAN = Choice("scan direction", ("up", "down"), "up is the usual shutter, as seen in a level picture")
 SIZE = Range("sensor side", "m", 1e-3, 0.2, "give metres: a 36 mm side is 0.036")
 PIXELS = Range("number of pixels along a side", "1", 8, 8000, "give whole numbers such as 640 and 427")

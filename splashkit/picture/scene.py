@@ -14,8 +14,9 @@ import numpy as np
 
 from splashkit import liquids, splash
 from splashkit.checks import Number, Range, require
-from splashkit.picture.bodies import Column, Crown, Drop, Film, Rim, Sheet, View
+from splashkit.picture.bodies import Column, Drop
 from splashkit.picture.camera import Camera
+from splashkit.picture.films import Crown, Rim, Sheet
 from splashkit.picture.shade import Lighting, Look, fresnel
 from splashkit.units import format_quantity
 
@@ -29,6 +30,9 @@ PHASE = Range("wobble phase", "rad", -100, 100, "give radians")
 GAP = Range("gap between the drops", "s", 1e-4, 2, "give seconds: 70 ms is 0.07")
 FALL_SPEED = Range("falling speed", "m/s", 0.3, 9.5, "give metres a second, downward positive")
 BOWL = Range("bowl radius", "m", 0.01, 1, "give metres")
+
+
+CLEAR = Look()
 
 
 @dataclass(frozen=True)
@@ -51,7 +55,7 @@ class Scene:
 
     bodies: tuple[Any, ...]
     surface: Surface | None = None
-    look: Look = Look()
+    look: Look = CLEAR
     words: str = ""
     met: float | None = None
 
@@ -84,7 +88,9 @@ def backdrop(camera: Camera, lighting: Lighting, look: Look, surface: Surface | 
         # the frame sees the middle three quarters of the panel, its upper part a little brighter
         u, v = 0.75 * (x - np.float32(camera.aim[0])) / half, 0.75 * (z - middle) / half
         far = u * u + v * v
-        glow = np.float32(lighting.backlight) * (1 - np.float32(lighting.fall_off) * far * (np.float32(0.7) - np.float32(0.3) * v))
+        glow = np.float32(lighting.backlight) * (
+            1 - np.float32(lighting.fall_off) * far * (np.float32(0.7) - np.float32(0.3) * v)
+        )
         return np.maximum(glow, np.float32(lighting.surround))
 
     picture = panel(z) + np.zeros_like(x)
@@ -103,9 +109,12 @@ def backdrop(camera: Camera, lighting: Lighting, look: Look, surface: Surface | 
                 for length, size in ((0.0105, 0.16), (0.0058, 0.07)):
                     wave = np.float32(2 * np.pi / length) * (far - np.float32(front))
                     rings += np.float32(size) * np.sin(wave)
-                rings *= (ground / far) * np.exp(-far / np.float32(0.045)) * np.clip(
-                    (np.float32(front + 0.01) - far) / np.float32(0.01), 0, 1
-                ) * np.clip((far - np.float32(0.004)) / np.float32(0.01), 0, 1)
+                rings *= (
+                    (ground / far)
+                    * np.exp(-far / np.float32(0.045))
+                    * np.clip((np.float32(front + 0.01) - far) / np.float32(0.01), 0, 1)
+                    * np.clip((far - np.float32(0.004)) / np.float32(0.01), 0, 1)
+                )
             mirrored = panel(2 * edge - near)
             deep = np.float32(water_glow(lighting, look))
             water = np.float32(seen) * mirrored * (1 + rings) + np.float32(1 - seen) * deep
@@ -203,7 +212,7 @@ def falling_drop(
         wobble_phase=float(PHASE(wobble_phase)),
     )
     words = f"a {format_quantity(d, 'm')} drop falling at {format_quantity(drop.speed, 'm/s')}"
-    return Scene((drop,), None, look or Look(), words)
+    return Scene((drop,), None, look or CLEAR, words)
 
 
 def collision(
@@ -323,7 +332,4 @@ def collision(
     bodies = (*back, column, first, second, *front)
     when = "they miss" if met is None else f"they meet {format_quantity(met, 's')} after the first touch"
     words = f"two drops {format_quantity(gap, 's')} apart: {when}"
-    return Scene(bodies, Surface(), look or Look(), words, met)
-
-
-__all__ = ["Column", "Crown", "Drop", "Film", "Look", "Rim", "Scene", "Sheet", "Surface", "View", "backdrop"]
+    return Scene(bodies, Surface(), look or CLEAR, words, met)

@@ -252,6 +252,8 @@ def _key_spot(lighting: Lighting, nx: Any, ny: Any, nz: Any) -> Any:
 def _normals() -> tuple[Any, ...]:
     """Normals of the facets of a table, the place of each in a table by radius, and which way is up."""
     side = np.linspace(-REACH, REACH, TABLE, dtype=np.float32)
+    nx: Any
+    ny: Any
     nx, ny = np.meshgrid(side, side)
     out = np.hypot(nx, ny)
     rho = np.minimum(out, np.float32(0.99999))
@@ -272,6 +274,9 @@ def facet_tables(lighting: Lighting, look: Look, horizon: float | None = None) -
     shows the water, which mirrors about half of the panel.
     """
     nx, ny, nz, place, up = _normals()
+    solids: list[Any] = []
+    gains: list[Any] = []
+    owns: list[Any] = []
     # everything but the key light depends on the angle of incidence and, evenly, on up and down
     i = np.minimum(np.linspace(0, np.pi / 2, RADII), np.pi / 2 - 1e-4)
     r = np.arcsin(np.sin(i) / look.index)
@@ -304,7 +309,6 @@ def facet_tables(lighting: Lighting, look: Look, horizon: float | None = None) -
         cloud = np.float32(0.75 * lighting.key) * facing + glow.astype(np.float32)[place]
     film_reflected = 2 * reflected / (1 + reflected)
     film_mirror = np.where(reflected > 0, film_reflected / reflected, 0)
-    solids, gains, owns = [], [], []
     for share in colour:
         tint = share ** np.cos(r) if share > 0 else 0 * r  # less water towards the rim, so paler
         clear = tint * (1 - c) * passed
@@ -328,6 +332,23 @@ def facet_tables(lighting: Lighting, look: Look, horizon: float | None = None) -
 def facet_index(nx: Any, ny: Any) -> Any:
     """Return the place in a facet table of each normal, given its parts to the right and up."""
     half = (TABLE - 1) / 2
-    across = np.minimum(np.maximum(nx * np.float32(half / REACH) + np.float32(half + 0.5), 0), TABLE - 1)
-    upward = np.minimum(np.maximum(ny * np.float32(half / REACH) + np.float32(half + 0.5), 0), TABLE - 1)
+    # past the table's edge nothing covers; whatever a lookup clipped to the table finds there is not seen
+    across = nx * np.float32(half / REACH) + np.float32(half + 0.5)
+    upward = ny * np.float32(half / REACH) + np.float32(half + 0.5)
     return across.astype(np.int32) + upward.astype(np.int32) * np.int32(TABLE)
+
+
+@lru_cache(maxsize=24)
+def thin_table(lighting: Lighting, look: Look, horizon: float | None = None) -> Any:
+    """Return the solid table averaged over a pixel's worth of normals, for tubes a few pixels thick."""
+    table: Any = facet_tables(lighting, look, horizon)[0].reshape(TABLE, TABLE, -1)
+    width = int(0.28 * (TABLE - 1) / (2 * REACH))
+    for axis in (0, 1):
+        for _ in range(2):
+            padding = [(0, 0)] * 3
+            padding[axis] = (width // 2 + 1, width // 2)
+            run = np.cumsum(np.pad(table, padding, mode="edge"), axis=axis)
+            ahead = run[width:] if axis == 0 else run[:, width:]
+            table = (ahead - (run[:-width] if axis == 0 else run[:, :-width])) / np.float32(width)
+            table = table[:TABLE] if axis == 0 else table[:, :TABLE]
+    return np.ascontiguousarray(table.reshape(facet_tables(lighting, look, horizon)[0].shape), dtype=np.float32)

@@ -1,0 +1,255 @@
+"""Painting a scene: at one instant of every line, or one drop swept along its path through a slice of time."""
+
+from __future__ import annotations
+
+from typing import Any, NamedTuple
+
+import numpy as np
+
+from splashkit.picture.bodies import Column, Drop, View, blend, facets, outline
+from splashkit.picture.camera import Camera
+from splashkit.picture.scene import Scene, water_glow
+from splashkit.picture.shade import Lighting, facet_tables, fresnel, thin_table
+
+LONG_STREAK = 40  # pixels of motion from which a single drop is added up along its path
+
+
+class Task(NamedTuple):
+    """One body to be painted into a box of the picture, at its instants; ``key`` names ink that can be used again."""
+
+    body: Any
+    mirrored: bool
+    rows: slice
+    columns: slice
+    instants: Any
+    key: tuple[int, bool, int] | None = None
+
+
+def boxes_of(body: Any, t: Any, x: Any, z: Any, by_rows: bool, pad: float, sine: float, mirrored: bool) -> list[Any]:
+    """For each slice, the rows and columns of the picture that a body touches, or None; ``t`` is (lines, slices)."""
+    half, low, high = body.extent(t, sine)
+    side = body.side
+    if mirrored:
+        low, high = -high, np.minimum(-low, 0.0)
+    there = half >= 0
+    across = x[:, None]
+    if by_rows:
+        lines = there & (z[:, None] >= low - pad) & (z[:, None] <= high + pad)
+        wide = np.where(lines, half, -1.0).max(axis=0)
+        others = np.abs(across - side) <= wide + pad
+        others &= wide >= 0
+    else:
+        lines = there & (np.abs(across - side) <= half + pad)
+        bottom = np.where(lines, low, np.inf).min(axis=0)
+        top = np.where(lines, high, -np.inf).max(axis=0)
+        others = (z[:, None] >= bottom - pad) & (z[:, None] <= top + pad)
+    spans = []
+    for touched in (lines, others) if by_rows else (others, lines):
+        first = touched.argmax(axis=0)
+        last = touched.shape[0] - touched[::-1].argmax(axis=0)
+        spans.append((first.tolist(), last.tolist(), touched.any(axis=0)))
+    (r0, r1, some_rows), (c0, c1, some_columns) = spans
+    some = some_rows & some_columns
+    return [(slice(r0[k], r1[k]), slice(c0[k], c1[k])) if some[k] else None for k in range(len(some))]
+
+
+class Painter:
+    """Paints a scene at one instant of every line; used by the fast frame and by the brute-force check alike."""
+
+    def __init__(self, scene: Scene, camera: Camera, lighting: Lighting):
+        self.scene, self.camera = scene, camera
+        self.by_rows = camera.lines_are_rows
+        self.x, self.z = camera.sideways(), camera.heights()
+        self.x32, self.z32 = self.x.astype(np.float32)[None, :], self.z[:, None]
+        self.pad = 1.5 * camera.pixel / np.cos(camera.elevation)
+        sine = float(np.sin(camera.elevation))
+        water = scene.surface
+        horizon = None if water is None else 0.3 * camera.elevation
+        tables = facet_tables(lighting, scene.look, horizon)
+        upright = facet_tables(lighting, scene.look)[0]
+        edge = -np.inf if water is None else float(water.bowl_radius * np.tan(camera.elevation))
+        thin = thin_table(lighting, scene.look, horizon)
+        self.view = View(camera.pixel, sine, tables, None, thin, upright, edge)
+        self.mirror = None
+        if scene.surface is not None and self.z[-1] < 0:
+            seen = float(fresnel(np.pi / 2 - max(camera.elevation, 0.012)))
+            glow = np.float32((1 - seen) * water_glow(lighting, scene.look))
+            self.mirror = self.view._replace(mirror=(seen, glow))
+
+    def active(self, first: Any, last: Any) -> Any:
+        """Which lines any body may touch between two instants of each."""
+        steps = np.linspace(0, 1, 9)
+        t = first[:, None] + (last - first)[:, None] * steps
+        touched = np.zeros(first.shape, dtype=bool)
+        span = float(np.max(last - first)) / (len(steps) - 1)
+        reach = 6 * self.pad + span * float(np.max(self.scene.fastest(t)))
+        place = self.z if self.by_rows else self.x
+        for body in self.scene.bodies:
+            half, low, high = body.extent(t, self.view.sine)
+            there = half >= 0
+            if self.by_rows:
+                near = (place[:, None] >= low - reach) & (place[:, None] <= high + reach)
+                if self.mirror is not None and body.reflects:
+                    near |= (place[:, None] >= -high - reach) & (place[:, None] <= reach)
+            else:
+                near = np.abs(place[:, None] - body.side) <= half + reach
+            touched |= (near & there).any(axis=1)
+        return touched
+
+    def plan(self, instants: Any) -> list[list[Task]]:
+        """For each slice, what is to be painted where, in order; ``instants`` is (lines or 1, slices)."""
+        count = instants.shape[1]
+        tasks: list[list[Task]] = [[] for _ in range(count)]
+        fastest = float(np.max(self.scene.fastest(instants[:, count // 2])))
+        for mirrored in (True, False) if self.mirror is not None else (False,):
+            for number, body in enumerate(self.scene.bodies):
+                if mirrored and not body.reflects:
+                    continue
+                times, every = instants, 1
+                if isinstance(body, Column):
+                    # it moves slowly beside drop and sheet, so one painting of it serves several slices
+                    own = float(np.max(body.fastest(instants[:, count // 2])))
+                    every = int(np.clip(0.5 * fastest / max(own, 1e-6), 1, 4))
+                    groups = range(0, count, every)
+                    times = np.stack([instants[:, g : g + every].mean(axis=1) for g in groups], axis=1)
+                pad = self.pad * (6 if mirrored else 1)
+                boxes = boxes_of(body, times, self.x, self.z, self.by_rows, pad, self.view.sine, mirrored)
+                for k in range(count):
+                    group = k // every
+                    box = boxes[group]
+                    if box is not None:
+                        key = (number, mirrored, group) if every > 1 else None
+                        tasks[k].append(Task(body, mirrored, box[0], box[1], times[:, group], key))
+        return tasks
+
+    def paint(
+        self, work: Any, corner: tuple[int, int], tasks: list[Task], memory: dict[Any, Any] | None = None
+    ) -> None:
+        """Paint onto ``work``, whose first pixel is at ``corner`` of the picture."""
+        r0, c0 = corner
+        for body, mirrored, rows, columns, t, key in tasks:
+            part = work[rows.start - r0 : rows.stop - r0, columns.start - c0 : columns.stop - c0]
+            x, z = self.x32[:, columns], self.z32[rows]
+            when = t.reshape(1, 1) if t.size == 1 else t[rows, None] if self.by_rows else t[None, columns]
+            view = self.view if not mirrored else self.mirror
+            assert view is not None
+            if not isinstance(body, Column):
+                body.paint(part, x, -z if mirrored else z, when, view)
+                continue
+            ink = None if memory is None else memory.get(key)
+            if ink is None:
+                ink = body.ink(x, -z if mirrored else z, when, view)
+                if memory is not None and key is not None:
+                    memory[key] = ink
+            for tall, wide, cover, shade in ink:
+                blend(part[tall, wide], cover, shade)
+
+
+def sweepable(scene: Scene, moved: float) -> bool:
+    """Whether to add up along the path: one drop that keeps its shape, and so much motion that it pays."""
+    if moved < LONG_STREAK:
+        return False
+    drop = scene.bodies[0] if len(scene.bodies) == 1 and scene.surface is None else None
+    return isinstance(drop, Drop) and not drop.wobble and drop.floor is None and drop.always
+
+
+def sweep(painter: Painter, edges: Any, weights: Any) -> Any:
+    """One drop of fixed shape passing: the box of pixels it touches, what covers them, what they gain.
+
+    In a slice of time each pixel sees a stretch of the drop run past. So the drop is added up once along its path,
+    and a pixel's mean over the stretch is the difference of that sum at its two ends: exact for even light and
+    motion within the slice. Edges of slices are on the scene's clock. None when nothing is touched.
+    """
+    drop, camera = painter.scene.bodies[0], painter.camera
+    where = drop.centre(edges)
+    step = camera.pixel / (8 * np.cos(camera.elevation))
+    half = 0.5 * drop.diameter + painter.pad
+    lit = weights.sum(axis=1) > 0
+    columns = np.flatnonzero(np.abs(painter.x - drop.side) <= half)
+    highest, lowest = where[lit].max() + half, where[lit].min() - half
+    rows = np.flatnonzero((painter.z <= highest) & (painter.z >= lowest))
+    if not columns.size or not rows.size:
+        return None
+    box = slice(int(rows[0]), int(rows[-1]) + 1), slice(int(columns[0]), int(columns[-1]) + 1)
+    count = 2 * int(np.ceil(half / step)) + 1
+    along = ((np.arange(count) - count // 2) * step).astype(np.float32)[:, None]
+    x = painter.x32[:, box[1]] - np.float32(drop.side)
+    q, slope = np.float32(0.25 * drop.diameter**2) - along * along, -2 * along
+    cover = outline(x, q, slope, camera.pixel)
+    shade = painter.view.tables[0].take(facets(x, q, slope), axis=0, mode="clip")
+    shade = shade.reshape(*cover.shape, -1) * cover[..., None]
+    every = np.concatenate([cover[..., None], shade], axis=2)  # what covers, then each channel
+    run = np.zeros_like(every)
+    np.cumsum(0.5 * (every[1:] + every[:-1]), axis=0, out=run[1:])
+
+    # each slice weighs the stretch of the drop between its ends, counted in steps along the drop
+    middle, wide = 0.5 * (where[:, 1:] + where[:, :-1]), np.abs(np.diff(where, axis=1)) / step
+    wide = np.maximum(wide, 1.0)
+    density = weights / wide
+    flat = np.zeros((rows.size, columns.size, every.shape[2]), dtype=np.float32)
+    z = painter.z[box[0]]
+    by_rows = painter.by_rows
+    lines = slice(None) if where.shape[0] == 1 else box[0] if by_rows else box[1]
+    across = np.arange(columns.size)[None, :]
+    for k in range(weights.shape[1]):
+        spot, stretch, amount = middle[lines, k], wide[lines, k], density[lines, k].astype(np.float32)
+        reach = half + 0.5 * step * float(stretch.max())
+        if by_rows:
+            near = np.flatnonzero(np.abs(z - spot) <= reach)
+        else:
+            near = np.flatnonzero((z <= spot.max() + reach) & (z >= spot.min() - reach))
+        if not near.size:
+            continue
+        part = slice(int(near[0]), int(near[-1]) + 1)
+        if where.shape[0] == 1 or not by_rows:
+            centre = (z[part, None] - spot) / step + count // 2
+        else:
+            centre, stretch, amount = (
+                (z[part] - spot[part])[:, None] / step + count // 2,
+                stretch[part, None],
+                amount[part],
+            )
+        for sign in (0.5, -0.5):
+            place = np.clip(centre + sign * stretch, 0, count - 1.001).astype(np.float32)
+            whole = place.astype(np.int32)
+            rest = (place - whole)[..., None]
+            if by_rows:
+                low, high = run[whole[:, 0]], run[whole[:, 0] + 1]
+            else:
+                whole, rest = np.broadcast_to(whole, (place.shape[0], columns.size)), rest
+                low, high = run[whole, across], run[whole + 1, across]
+            low += rest * (high - low)
+            low *= (np.sign(sign) * amount).reshape((-1, 1, 1) if by_rows else (1, -1, 1))
+            flat[part] += low
+    return box, flat[..., 0], flat[..., 1] if every.shape[2] == 2 else flat[..., 1:]
+
+
+def union_of(boxes: list[tuple[slice, slice]]) -> tuple[slice, slice]:
+    """The box around all boxes."""
+    rows = slice(min(r.start for r, _ in boxes), max(r.stop for r, _ in boxes))
+    return rows, slice(min(c.start for _, c in boxes), max(c.stop for _, c in boxes))
+
+
+def per_line(values: Any, by_rows: bool, rows: slice, columns: slice, colour: bool) -> Any:
+    """Shape a number per line to go with a box of the picture."""
+    if values.size == 1:
+        return values.reshape((1,) * (3 if colour else 2))
+    part = values[rows, None] if by_rows else values[None, columns]
+    return part[..., None] if colour else part
+
+
+def soften(picture: Any, spread: float) -> Any:
+    """Blur by a Gaussian of a given spread in pixels, along both sides in turn; only a box that needs it is given."""
+    reach = int(np.ceil(3 * spread))
+    taps = np.exp(-0.5 * (np.arange(-reach, reach + 1) / spread) ** 2)
+    taps = (taps / taps.sum()).astype(np.float32)
+    for axis in (0, 1):
+        padding = [(0, 0)] * picture.ndim
+        padding[axis] = (reach, reach)
+        wide = np.pad(picture, padding, mode="edge")
+        length = picture.shape[axis]
+        out = np.zeros_like(picture)
+        for k, tap in enumerate(taps):
+            out += tap * (wide[k : k + length] if axis == 0 else wide[:, k : k + length])
+        picture = out
+    return picture
