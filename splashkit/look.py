@@ -63,6 +63,7 @@ stroke-width='2'/%3E%3C/svg%3E")}
 .splash-figure{position:relative;width:100%;background:#fff;border:1px solid #dde3e8;border-radius:8px;overflow:hidden;
  color:#1b2430;box-sizing:border-box}
 .splash-figure svg{position:absolute;left:0;top:0;width:100%;height:100%;display:block}
+.splash-photos{display:flex;flex-wrap:wrap;gap:12px;align-items:flex-start}
 .splash-photo{margin:0;width:100%}
 .splash-photo img{display:block;width:100%;height:auto;border-radius:8px;background:#000}
 .splash-photo figcaption{font-size:15px;padding-top:4px}

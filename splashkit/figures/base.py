@@ -201,7 +201,7 @@ def photo_html(jpeg: bytes, alt: str, caption: str = "", width: int = 640, heigh
     data = base64.b64encode(jpeg).decode("ascii")
     words = f"<figcaption>{escape(caption)}</figcaption>" if caption else ""
     return (
-        f'<figure class="splash-photo" style="max-width:{width}px"><img src="data:image/jpeg;base64,{data}" '
+        f'<figure class="splash-photo" style="max-width:{width}px;flex:1 1 {0.55 * width:.0f}px"><img src="data:image/jpeg;base64,{data}" '
         f'alt="{escape(alt)}" width="{width}" height="{height}">{words}</figure>'
     )
 

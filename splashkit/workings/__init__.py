@@ -11,7 +11,7 @@ from importlib import import_module
 
 from splashkit.workings.base import Relation, Symbol
 
-MODULES = ("light", "water", "bowl")  # each holds RELATIONS, a tuple
+MODULES = ("light", "shutter", "water", "bowl")  # each holds RELATIONS, a tuple
 
 
 @cache
