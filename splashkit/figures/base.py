@@ -200,8 +200,9 @@ def photo_html(jpeg: bytes, alt: str, caption: str = "", width: int = 640, heigh
     """Give a recorded frame (JPEG bytes) as markup, with its words for people who cannot see it."""
     data = base64.b64encode(jpeg).decode("ascii")
     words = f"<figcaption>{escape(caption)}</figcaption>" if caption else ""
+    room = f"max-width:{width}px;flex:1 1 {0.55 * width:.0f}px"  # two stand side by side where there is room
     return (
-        f'<figure class="splash-photo" style="max-width:{width}px;flex:1 1 {0.55 * width:.0f}px"><img src="data:image/jpeg;base64,{data}" '
+        f'<figure class="splash-photo" style="{room}"><img src="data:image/jpeg;base64,{data}" '
         f'alt="{escape(alt)}" width="{width}" height="{height}">{words}</figure>'
     )
 
