@@ -355,7 +355,7 @@ def _from_cell(column: Column, cell: str) -> float:
         value = float(cell.strip().replace(",", "."))
     except ValueError:
         raise ValueError(f"the cell holds '{store.shown(cell)}', not a number") from None
-    return float(f"{value * column.factor:.12g}")
+    return value * column.factor
 
 
 def _number(column: Column, value: Any) -> float:
@@ -368,7 +368,7 @@ def _number(column: Column, value: Any) -> float:
             f"The {column.name.replace('_', ' ')} must be from {low} to {high}; got {given}. "
             "To fix it: check the number and its unit, or leave it blank."
         )
-    return number
+    return float(f"{number:.10g}")  # as many digits as the file keeps
 
 
 def _events_from(cell: str) -> dict[str, float]:

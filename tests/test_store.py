@@ -256,7 +256,7 @@ def test_a_read_only_folder(tmp_path, monkeypatch):
             (home / "rig.json.lock").chmod(0o444)
             said = child(code, home)
             assert "Could not save" in said.stdout and "To fix it" in said.stdout, said
-            assert said.stdout.strip().endswith("old")
+            assert said.stdout.strip().endswith("old"), said
         else:
             with pytest.raises(ValueError, match="Could not save"):
                 rig.save(rig.demo())
