@@ -295,10 +295,14 @@ def collision(
     # where the second drop's lowest point meets the column's tip
     t = np.linspace(column.start, gap, 4001) if gap > column.start else np.array([gap])
     late = gap - t
-    lowest = v2 * late - 0.5 * g * late * late
+    # before it was let go, the second drop is not there
+    lowest = np.where(late < v2 / g, v2 * late - 0.5 * g * late * late, np.inf)
     tip = column.tip(t)
     touch = np.flatnonzero((tip > 0) & (lowest <= tip))
-    second = Drop(d2, v2, 0.5 * d2, gap, acceleration=g, floor=(0.0, 0.0), end=gap + d2 / v2, name="second drop")
+    let_go = gap - v2 / g
+    second = Drop(
+        d2, v2, 0.5 * d2, gap, acceleration=g, floor=(0.0, 0.0), start=let_go, end=gap + d2 / v2, name="second drop"
+    )  # fmt: skip
     met, film = None, None
     if touch.size:
         met, high = float(t[touch[0]]), float(tip[touch[0]])
@@ -320,7 +324,7 @@ def collision(
             d2, v2, 0.5 * d2, gap, acceleration=g, floor=(high - sink * (gap - met), -sink),
             end=met + 1.15 * d2 / falling, name="second drop",
         )  # fmt: skip
-    first = Drop(d1, v1, 0.5 * d1, 0.0, acceleration=g, floor=(0.0, 0.0), end=d1 / v1, name="first drop")
+    first = Drop(d1, v1, 0.5 * d1, 0.0, acceleration=g, floor=(0.0, 0.0), start=-v1 / g, end=d1 / v1, name="first drop")
     crown = Crown(
         start=0.25 * d1 / v1, end=0.62 * column.start, height_max=0.5 * crater, radius_max=1.1 * crater, beads=15
     )

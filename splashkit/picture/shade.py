@@ -27,6 +27,7 @@ SURROUND = Range("luminance of the dark room", "1", 0, 1, "give a small share of
 
 TABLE = 513  # facets a side of the table of normals
 RADII = 4096  # steps of the angle of incidence
+RIM = 0.985  # an edge pixel sees facets from here to the rim; this one stands for their mean
 REACH = 1.05  # the table runs a little past the unit disc, so that edge pixels find the edge's own shade
 
 
@@ -256,7 +257,7 @@ def _normals() -> tuple[Any, ...]:
     ny: Any
     nx, ny = np.meshgrid(side, side)
     out = np.hypot(nx, ny)
-    rho = np.minimum(out, np.float32(0.99999))
+    rho = np.minimum(out, np.float32(RIM))
     shrink = rho / np.maximum(out, np.float32(1e-9))
     nx, ny = nx * shrink, ny * shrink
     nz = np.sqrt(1 - rho * rho)
