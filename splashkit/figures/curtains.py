@@ -47,7 +47,7 @@ class CurtainFigure(TwoLayerFigure):
         self.share.set_xticklabels(["0", "50", "100 %"])
         self.share.set_yticklabels([])
         self.share.set_title("Light per row")
-        self.light.set(ylim=(0, 1.15), yticks=[], ylabel="Light", xlabel="Time (ms)")
+        self.light.set(ylim=(0, 1.6), yticks=[], ylabel="Light", xlabel="Time (ms)")
         self.light.grid(False)
         self._artists()
 
@@ -76,7 +76,7 @@ class CurtainFigure(TwoLayerFigure):
         self.labels["dark"].set_bbox(_BOX)
         self.glow = self.moving(self.light.fill([0], [0], color=ORANGE, linewidth=0, snap=False)[0])
         self.glow_edge = self.moving(self.light.plot([], [], color=ORANGE, linewidth=1.4)[0])
-        self.words = self.moving(self.light.text(0, 1.0, "", va="top", bbox=_BOX, zorder=6))
+        self.words = self.moving(self.light.text(0, 1.0, "", va="top", zorder=6))
         self.area = self.moving(self.share.fill([0], [0], color=ORANGE, alpha=0.55, linewidth=0)[0])
         self.line = self.moving(self.share.plot([], [], color=BLACK, linewidth=1.2)[0])
         self.number = self.moving(self.share.text(0, 0, "", va="center", bbox=_BOX, zorder=6))
@@ -186,7 +186,7 @@ class CurtainFigure(TwoLayerFigure):
         self.glow_edge.set_visible(not steady)
         self.words.set_text(words)
         beside = steady or 1e3 * (state.flash_start + 0.7 * state.curve.t01) < 0.55 * span
-        self.words.set_position((0.99 * span if beside else 1e3 * state.flash_start - 0.03 * span, 1.06))
+        self.words.set_position((0.99 * span if beside else 1e3 * state.flash_start - 0.03 * span, 1.56))
         self.words.set_horizontalalignment("right")
 
     def _shares(self, state: Any) -> None:
