@@ -1,0 +1,250 @@
+"""Panels of lessons 06 and 07: every control at both ends and junk, and what they say against sources."""
+
+import csv
+import math
+import re
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from splashkit import drops, panels, rig, splash
+from splashkit.panels.controls import Number, Pick, Tick
+
+ROOT = Path(__file__).resolve().parents[1]
+NAMES = ("falling", "first_splash", "published_splash")
+JUNK = ("", "abc", "-", "1/0", "nan", "1e99", "12 kg")
+
+
+def make(name, **start):
+    return getattr(panels, name)(rig=rig.demo(), **start)
+
+
+def read(path):
+    with open(path, newline="", encoding="utf-8") as file:
+        return list(csv.DictReader(line for line in file if not line.startswith("#")))
+
+
+def settings(control):
+    if isinstance(control, Number):
+        low, high = control.range.low, control.range.high
+        return [low, high, control.grid(control._count // 2), control.grid(control._count // 7)]
+    return [True, False] if isinstance(control, Tick) else [value for _, value in control.options]
+
+
+def shown(panel):
+    return "".join(view.value for view in panel._view)
+
+
+def sound(panel):
+    """Nothing undefined reached the figure or the words."""
+    assert panel.result is not None and "our mistake" not in panel.sentence
+    assert not re.search(r"\bnan\b|\binf\b|infinity|not a number", panel.sentence), panel.sentence
+    assert "nan" not in re.sub(r'aria-label="[^"]*"', "", shown(panel)).lower()
+    panel.working()  # its formulas take these numbers
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_each_control_to_both_ends_and_back(name):
+    panel = make(name)
+    before = shown(panel), panel.sentence
+    for control in panel.controls.values():
+        for value in settings(control):
+            panel.set(**{control.name: value})
+            assert "Not possible" not in panel._words.value, panel.sentence
+            sound(panel)
+        panel.reset()
+    panel.reset()
+    assert panel.sentence == before[1]
+    for words, values in panel.presets.items():
+        panel.set(**values)
+        sound(panel)
+        assert "must be" not in panel.sentence, words
+
+
+@pytest.mark.parametrize("name", NAMES[:2])
+def test_corners_together(name):
+    panel = make(name)
+    numbers = [control for control in panel.controls.values() if isinstance(control, Number)]
+    for corner in range(2 ** len(numbers)):
+        panel.set(**{c.name: (c.range.low, c.range.high)[corner >> bit & 1] for bit, c in enumerate(numbers)})
+        sound(panel)
+        assert "must be" not in panel.sentence
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_junk_is_answered_in_one_sentence_and_keeps_the_figure(name):
+    panel = make(name)
+    for control in panel.controls.values():
+        for text in JUNK if isinstance(control, Number) else ["nothing of the kind"]:
+            figure = shown(panel)
+            panel.set(**{control.name: text})
+            assert "must be" in panel.sentence and "To fix it" in panel.sentence
+            assert shown(panel) == figure
+            panel.reset()
+            assert "must be" not in panel.sentence
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_figures_and_sentence_agree_and_follow(name):
+    panel = make(name)
+    for control in panel.controls.values():
+        if isinstance(control, Pick) and len(control.options) < 2:
+            continue
+        words, figure = panel.sentence, shown(panel)
+        other = next(value for value in settings(control) if value != control.read())
+        if control.name == "latitude":
+            panel.set(local=True)
+            words, figure = panel.sentence, shown(panel)
+        panel.set(**{control.name: other})
+        assert panel.sentence != words, control.name
+        assert shown(panel) != figure, control.name
+        panel.reset()
+
+
+# ---------------------------------------------------------------- the fall
+
+
+def test_fall_panel_against_published_falls():
+    # fall_cases.csv: a rigid sphere, drag of Clift, Grace & Weber 1978 from the fluids library, integrated with scipy
+    panel = make("falling", release_speed=0.0, wobble=0.0)
+    done = 0
+    for row in read(ROOT / "tests/published/fall_cases.csv"):
+        height, diameter = float(row["h_m"]), float(row["D_mm"]) * 1e-3
+        if not (1e-3 <= diameter <= 8e-3 and 0.06 < height + diameter <= 2.0):
+            continue
+        panel.set(height=height + diameter, diameter=diameter)
+        assert float(panel.result.time.value) == pytest.approx(float(row["t_Clift"]), rel=4e-3)
+        assert panel.result.vacuum == pytest.approx(float(row["t_vac"]), rel=1e-5)
+        done += 1
+    assert done >= 3
+
+
+def test_without_air_the_light_is_always_early_and_never_by_less_from_higher_up():
+    panel = make("falling", release_speed=0.0)
+    misses = []
+    for height in np.linspace(0.06, 2.0, 12):
+        panel.set(height=float(height))
+        result = panel.result
+        assert result.early > 0 and result.miss > 0
+        # Newton: the drop passes the miss at about its landing speed
+        assert result.miss == pytest.approx(result.early * result.speed, rel=0.05)
+        assert result.millimetre == pytest.approx(1e-3 / result.speed, rel=0.01)
+        misses.append(result.miss)
+    assert misses == sorted(misses)
+
+
+def test_gravity_of_a_latitude():
+    # WGS84, as tabulated: 9.7803 m/s2 at the equator, 9.8322 m/s2 at a pole
+    panel = make("falling", local=True, latitude=0.0, height=1.0)
+    assert panel.result.gravity == pytest.approx(9.7803, abs=1e-4)
+    assert "later than under standard gravity" in panel.sentence
+    panel.set(latitude=math.pi / 2)
+    assert panel.result.gravity == pytest.approx(9.8322, abs=1e-4)
+    assert "earlier than under standard gravity" in panel.sentence
+
+
+def test_shape_words_follow_the_phase():
+    panel = make("falling", release_speed=0.0, wobble=0.2)
+    seen = set()
+    for height in np.linspace(0.20, 0.30, 41):
+        panel.set(height=float(height))
+        name = re.search(r"It lands (long|flat|getting long|getting flat),", panel.sentence)[1]
+        swing, seen = panel.result.swing, seen | {name}
+        if name in ("long", "flat"):
+            assert (swing > 0) == (name == "long")
+        if abs(panel.result.touch_shift) > 1e-5:
+            assert (panel.result.touch_shift > 0) == (swing > 0)
+    assert seen == {"long", "flat", "getting long", "getting flat"}
+    panel.set(wobble=0.0)
+    assert "lands as a ball" in panel.sentence
+
+
+# ---------------------------------------------------------------- the splash
+
+
+def test_splash_panel_shows_the_library_and_the_order_of_things():
+    panel = make("first_splash", height=0.25, diameter=4e-3, what="water", bowl_depth=0.05)
+    made = splash.first_drop(4e-3, drops.fall(0.246, 4e-3).speed, bowl_depth=0.05)
+    assert float(panel.result.splash.column_start.value) == pytest.approx(float(made.column_start.value), rel=1e-3)
+    said = []
+    for moment in (-0.005, 0.001, 0.010, 0.025, 0.045, 0.080, 0.2):
+        panel.set(moment=moment)
+        said.append(re.search(r"(You see|By the middle)[^.:]*", panel.sentence)[0])
+        now = panel.result.now
+        assert now.low <= now.value <= now.high
+    assert len(set(said)) == len(said)
+    assert "before it touches" in said[0] and "opening" in said[2] and "rising" in said[4] and "sinking" in said[5]
+
+
+def test_cut_has_the_computed_sizes():
+    from splashkit.figures.first_splash import crown_reach, surface
+
+    panel = make("first_splash")
+    for moment in (0.004, 0.012, 0.020, 0.030):
+        panel.set(moment=moment)
+        x, z = surface(panel.result)
+        assert z.min() == pytest.approx(1e3 * float(panel.result.now.value))
+        assert 2 * x.max() == pytest.approx(1e3 * float(panel.result.width.value))
+    for moment in (0.045, 0.060, 0.075):
+        panel.set(moment=moment)
+        x, z = surface(panel.result)
+        assert z.max() == pytest.approx(1e3 * float(panel.result.now.value))
+        half = np.interp(z.max() / 2, z[::-1], x[::-1])
+        assert half == pytest.approx(1e3 * float(panel.result.splash.column_radius.value), rel=0.15)
+        assert crown_reach(panel.result) == 0
+
+
+def test_crown_has_a_time_and_no_height():
+    panel = make("first_splash", moment=0.010)
+    assert "crown: height\nnot known" in panel._figures[1].note.get_text()
+    assert not [name for name in vars(panel.result.splash) if name.startswith("crown_height")]
+    crown = panel._figures[0].crown
+    d, v = panel.result.splash.diameter, panel.result.speed
+    # the strip holds both: 2.6 d/V (Worthington 1908, plate 4) and 4 to 9 d/V (own simulation)
+    assert crown.get_x() <= 2.6e3 * d / v and crown.get_x() + crown.get_width() >= 8.99e3 * d / v
+
+
+def test_shallow_bowl_and_bubbles_are_warned_of():
+    # Hobbs & Osheroff 1967 (abstract): the column falls off sharply below 7 mm of liquid
+    panel = make("first_splash", bowl_depth=6e-3)
+    assert "too shallow" in panel.sentence
+    panel.set(bowl_depth=0.05, height=0.15, diameter=3e-3)
+    assert "bubble" in panel.sentence
+
+
+# ---------------------------------------------------------------- the open series
+
+
+def test_published_panel_prints_every_spark_and_every_number_of_the_run():
+    panel = make("published_splash")
+    sparks = read(ROOT / "splashkit/data/worthington1908_seriesI_7.36mm_40cm_water_into_milkwater.csv")
+    seen = {row["plate"]: float(row["t_s"]) for row in sparks}
+    table = panel._photos.value
+    for stage in panel.result.stages:
+        assert stage.seen == seen[stage.plate]
+        assert f"<td>{1e3 * seen[stage.plate]:g} ms</td>" in table and stage.words in table
+    rows = {row["name"]: row for row in read(ROOT / "splashkit/data/sim_axisym_summary.csv")}
+    assert {mark.run for mark in panel.result.landmarks} == set(rows)
+    for _, name in panel.controls["run"].options:
+        panel.set(run=name)
+        table = panel._photos.value
+        assert f"Run {name}:" in table and "Seen less model" in table
+        start = float(f"{float(rows[name]['te_ms']):.3g}")
+        assert f"<td>{start:g} ms</td>" in table
+
+
+def test_published_panel_draws_all_series_and_does_not_hide_the_worst():
+    panel = make("published_splash")
+    options = dict(panel.controls["run"].options)
+    assert set(options.values()) == {run.name for run in splash.simulated_heights()}
+    spark, _, residual = panel._figures
+    assert len(residual.dots.get_xdata()) == len(splash.simulated_landmarks())
+    low, high = residual.axes.get_xlim()
+    assert low < min(residual.dots.get_xdata()) and max(residual.dots.get_xdata()) < high
+    left, right = spark.axes.get_xlim()
+    for bowl in ("water", "milk"):
+        panel.set(bowl=bowl)
+        for stage in panel.result.stages:
+            assert left <= stage.seen * 1e3 <= right
+    assert "B_10" in panel.sentence and "no independent proof" in panel.sentence
