@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from splashkit import units, workings
+from splashkit import workings
 from splashkit.exercises.base import Prediction, Question, words
 
 PREDICTION = Prediction(
@@ -101,45 +101,42 @@ _GAP = Question(
 )  # fmt: skip
 
 
-def _longer(q: Any) -> float:
-    return float((q.larger - q.diameter) / 1e-4 * q.per_tenth)
+def _later(q: Any) -> float:
+    return float(round((q.larger - q.diameter) / 1e-4) * q.per_tenth)
 
 
-_SIZE = Question(
+_LOWER = Question(
     level=3,
     draw=lambda random, rig: {
-        "height": random.choice([0.20, 0.25, 0.30]),
         "diameter": 4e-3,
-        "larger": random.choice([4.2e-3, 4.3e-3, 4.4e-3]),
-        "per_tenth": 1.8e-3,
-        "gap": random.choice([0.066, 0.068, 0.070]),
+        "larger": random.choice([4.2e-3, 4.3e-3, 4.4e-3, 4.5e-3]),
+        "per_tenth": random.choice([1.3e-3, 1.4e-3, 1.5e-3]),
+        "per_mm": random.choice([0.48e-3, 0.50e-3, 0.52e-3]),
     },
     text=lambda q: (
-        f"With {words(q.diameter, 'm')} drops you meet the column's top at a gap of {words(q.gap, 's')}. You open the "
-        f"valve longer, and both drops grow to {words(q.larger, 'm')}. Each tenth of a millimetre asks for "
-        f"{words(q.per_tenth, 's')} more gap. The new gap is how much longer than the old one, in per cent?"
+        f"Your drops grow from {words(q.diameter, 'm')} to {words(q.larger, 'm')}. Each tenth of a millimetre makes the "
+        f"meeting {words(q.per_tenth, 's')} later. Each millimetre of nozzle height makes it {1e3 * q.per_mm:.2f} ms "
+        "later. You do not want to touch the light. By how much do you lower the nozzle?"
     ),
-    answer=lambda q: _longer(q) / q.gap,
-    unit="1",
-    display="%",
-    quantity="change of the gap",
+    answer=lambda q: _later(q) / q.per_mm * 1e-3,
+    unit="m",
+    display="mm",
+    quantity="change of height",
     slips=(
-        (lambda q: (q.larger / q.diameter) - 1, "That is the growth of the diameter. The gap grows faster: a larger "
-                                                "drop digs a deeper crater, and that takes longer to fill."),
-        (lambda q: (q.larger / q.diameter) ** 3 - 1, "That is the growth of the volume, not of the gap."),
-        (lambda q: 1 + _longer(q) / q.gap, "That is the whole new gap over the old "
-                                                                             "one. Asked is how much longer it is."),
-        (lambda q: _longer(q) / (q.gap + _longer(q)),
-         "You divided by the new gap. Compare with the old one."),
+        (lambda q: q.per_tenth / q.per_mm * 1e-3, "That is for one tenth of a millimetre. Your drops grew by more."),
+        (lambda q: q.per_mm / _later(q) * 1e-3, "The division is upside down: how many times does one millimetre's "
+                                                "change go into the whole change?"),
+        (lambda q: _later(q), "You took the milliseconds for millimetres. Divide by what one millimetre changes."),
+        (lambda q: _later(q) * q.per_mm * 1e3, "You multiplied. Divide the whole change by the change for each "
+                                               "millimetre."),
     ),
-    hint="Tenths of a millimetre, times the change for each, over the old gap.",
-    right=lambda q: "Drop size rules the gap. Change the valve's opening, and the gap has to be found again.",
+    hint="First the milliseconds that the larger drops add. Then the millimetres that take them off again.",
+    right=lambda q: "The light may stay. The gap may not: it has grown too, and height hardly moves it.",
     worked=lambda q: (
-        f"<p>{units.format_number((q.larger - q.diameter) / 1e-4)} tenths of a millimetre, times "
-        f"{words(q.per_tenth, 's')}, is {words(_longer(q), 's')}. Over "
-        f"{words(q.gap, 's')} that is "
-        f"{units.format_number(100 * _longer(q) / q.gap)} %.</p>"
+        f"<p>{round((q.larger - q.diameter) / 1e-4)} tenths of a millimetre, times {words(q.per_tenth, 's')}, make it "
+        f"{words(_later(q), 's')} later. Divided by {1e3 * q.per_mm:.2f} ms for each millimetre, that is "
+        f"{words(_later(q) / q.per_mm * 1e-3, 'm')}.</p>"
     ),
 )  # fmt: skip
 
-QUESTIONS = (_HIGHER, _GAP, _SIZE)
+QUESTIONS = (_HIGHER, _GAP, _LOWER)
