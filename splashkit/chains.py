@@ -379,7 +379,7 @@ def jitter_budget(*chains: Chain) -> tuple[Share, ...]:
     Sum of variances, textbook.
     """
     stages = [stage for chain in chains for stage in chain.stages]
-    require(stages, "jitter budget", "no stages", "made of at least one chain", "give the chains that meet")
+    require(len(stages) > 0, "jitter budget", "no stages", "made of at least one chain", "give the chains that meet")
     whole = sum(stage.spread**2 for stage in stages)
     shares = [Share(s.name, s.spread, s.spread**2 / whole if whole else 0.0) for s in stages]
     return tuple(sorted(shares, key=lambda share: -share.spread))
