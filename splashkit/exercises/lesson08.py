@@ -114,8 +114,8 @@ _LOWER = Question(
         "per_mm": random.choice([0.48e-3, 0.50e-3, 0.52e-3]),
     },
     text=lambda q: (
-        f"Your drops grow from {words(q.diameter, 'm')} to {words(q.larger, 'm')}. Each tenth of a millimetre makes the "
-        f"meeting {words(q.per_tenth, 's')} later. Each millimetre of nozzle height makes it {1e3 * q.per_mm:.2f} ms "
+        f"Your drops grow from {words(q.diameter, 'm')} to {words(q.larger, 'm')}. Each tenth of a millimetre makes "
+        f"the meeting {words(q.per_tenth, 's')} later. Each millimetre of nozzle height makes it {1e3 * q.per_mm:.2f} ms "
         "later. You do not want to touch the light. By how much do you lower the nozzle?"
     ),
     answer=lambda q: _later(q) / q.per_mm * 1e-3,
