@@ -115,7 +115,7 @@ _LOWER = Question(
     },
     text=lambda q: (
         f"Your drops grow from {words(q.diameter, 'm')} to {words(q.larger, 'm')}. Each tenth of a millimetre makes "
-        f"the meeting {words(q.per_tenth, 's')} later. Each millimetre of nozzle height makes it {1e3 * q.per_mm:.2f} ms "
+        f"the meeting {words(q.per_tenth, 's')} later. Each millimetre of height makes it {1e3 * q.per_mm:.2f} ms "
         "later. You do not want to touch the light. By how much do you lower the nozzle?"
     ),
     answer=lambda q: _later(q) / q.per_mm * 1e-3,
