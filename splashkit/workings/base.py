@@ -136,31 +136,23 @@ class Relation:
     def _solve(self, unknown: str) -> list[tuple[str, Any]]:
         import sympy
 
-        names = {symbol.name: sympy.Symbol(symbol.name, positive=symbol.low >= 0) for symbol in self.symbols}
-        if any(word in self.formula for word in ("Max", "Min")):
-            return []
-        right = self.expression()
-        try:
-            answers = sympy.solve(sympy.Eq(names[self.subject], right), names[unknown])
-        except NotImplementedError:
-            return []
-        forms = []
-        for answer in answers:
-            text = sympy.sstr(sympy.simplify(answer))
-            if not answer.has(sympy.I, sympy.LambertW):
-                forms.append((text, compile(text, f"{self.name}:{unknown}", "eval")))
-        return forms
+        from splashkit.workings.invert import solutions
+
+        subject = sympy.Symbol(self.subject, positive=self.symbol(self.subject).low >= 0)
+        answers = solutions(self.expression(), subject, unknown)
+        texts = [sympy.sstr(answer) for answer in answers]
+        return [(text, compile(text, f"{self.name}:{unknown}", "eval")) for text in texts]
 
     def expression(self) -> Any:
         """Give the right-hand side as a SymPy expression."""
         import sympy
 
         names = {symbol.name: sympy.Symbol(symbol.name, positive=symbol.low >= 0) for symbol in self.symbols}
-        return sympy.sympify(self.formula, locals=names)
+        return sympy.sympify(self.formula, locals={**names, "log2": lambda x: sympy.log(x) / sympy.log(2)})
 
     def _candidates(self, unknown: str, known: dict[str, float]) -> list[float]:
         forms = self._forms(unknown)
-        if forms:
+        if forms:  # a formula; otherwise a search over the range
             with np.errstate(all="ignore"):
                 found = [eval(code, {"__builtins__": {}}, {**_NUMPY, **known}) for _, code in forms]
             real = [float(value) for value in found if np.isreal(value) and np.isfinite(value)]
@@ -181,7 +173,8 @@ class Relation:
             with np.errstate(all="ignore"):
                 return self.value(**{**rest, unknown: x}) - goal
 
-        steps = np.linspace(target.low, target.high, 801)
+        wide = target.low > 0 and target.high / target.low > 50
+        steps = (np.geomspace if wide else np.linspace)(target.low, target.high, 801)
         values = np.broadcast_to(miss(steps), steps.shape)
         change = np.nonzero(np.sign(values[:-1]) * np.sign(values[1:]) <= 0)[0]
         if not len(change):

@@ -1,0 +1,274 @@
+"""Exercises: what an answer is told, what is remembered, and the same questions for a room."""
+
+import json
+import random
+import re
+from types import SimpleNamespace
+
+import pytest
+
+from splashkit import exercises, rig, units
+from splashkit.exercises import base, record
+from splashkit.exercises.base import ChoiceQuestion, Prediction, Question
+
+LESSONS = [name for name in base.LESSONS if base.has_questions(name)]
+EVERY = [
+    pytest.param(name, which, id=f"{name}.{which}")
+    for name in LESSONS
+    for which in range(1, len(base.lesson(name).QUESTIONS) + 1)
+]
+
+
+@pytest.fixture(autouse=True)
+def own_folder(tmp_path, monkeypatch):
+    monkeypatch.setenv("SPLASHKIT_HOME", str(tmp_path))
+    monkeypatch.setattr(record, "_memory", None)
+    return tmp_path
+
+
+SMEAR = Question(
+    level=1,
+    draw=lambda random, rig: {"speed": random.choice([2.0, 2.5]), "duration": 5e-5},
+    text=lambda q: "How far?",
+    answer=lambda q: q.speed * q.duration,
+    unit="m",
+    display="mm",
+    quantity="smear",
+    slips=((lambda q: q.speed / q.duration, "You divided."), (lambda q: q.speed * q.duration * 1.001, "never said")),
+    hint="Speed times time.",
+    worked=lambda q: "<p>worked</p>",
+)
+Q = SimpleNamespace(speed=2.0, duration=5e-5)  # 0.1 mm
+
+
+@pytest.mark.parametrize(
+    "given", ["0.1", "0,1", "0.1 mm", "100 µm", "100 um", "1e-4 m", ".1", " 0.1  mm ", "1/10000 m"]
+)
+def test_right_however_written(given):
+    assert SMEAR.check(given, Q).right is True
+
+
+@pytest.mark.parametrize(
+    "given", ["", "abc", "ten", "1 2", "--3", "0.1 kg", "1/0", "nan", "9" * 500, "<b>", "0.1.2", "½"]
+)
+def test_nonsense_is_answered_with_a_hint(given):
+    told = SMEAR.check(given, Q)
+    assert told.right is None and "Hint: Speed times time." in told.words
+
+
+@pytest.mark.parametrize(
+    ("given", "words"),
+    [
+        ("40000 m", "You divided."),
+        ("100", "a thousand out"),
+        ("0.0001", "a thousand out"),
+        ("10", "a hundred out"),
+        ("1", "a zero is lost"),
+        ("0.11", "Close"),
+        ("-0.1", "wrong way round"),
+        ("0.7", "too large"),
+        ("0.03", "too small"),
+    ],
+)
+def test_likely_slips_are_named(given, words):
+    told = SMEAR.check(given, Q)
+    assert told.right is False and words in told.words
+
+
+def test_a_slip_as_good_as_the_answer_is_never_named():
+    assert SMEAR.check("0.1001", Q).right is True
+
+
+def test_choice():
+    question = ChoiceQuestion(
+        2, lambda random, rig: {}, lambda q: "Which?", lambda q: [("a", False, "No a."), ("b", True, "b it is.")],
+        "Think.", lambda q: "",
+    )  # fmt: skip
+    assert question.check("b", None) == (True, "Right. b it is.")
+    assert question.check("a", None).right is False and question.check("", None).right is None
+
+
+def written(question, value):
+    """Write an SI value as an answer: in the display unit where the SI unit has no name of its own."""
+    if question.unit == "1":
+        return f"{value / units.parse_quantity('1', '1', bare=question.display):.6g}"
+    return f"{value:.6g} {question.unit}"
+
+
+# every question of the course
+
+
+@pytest.mark.parametrize("name", LESSONS)
+def test_each_lesson_has_a_prediction_and_three_graded_questions(name):
+    module = base.lesson(name)
+    assert isinstance(module.PREDICTION, Prediction)
+    assert sum(right for _, right, _ in module.PREDICTION.options) == 1 and len(module.PREDICTION.options) >= 3
+    assert [question.level for question in module.QUESTIONS] == [1, 2, 3]
+
+
+@pytest.mark.parametrize(("name", "which"), EVERY)
+def test_each_question_accepts_its_own_answer_and_names_each_slip(name, which):
+    question = base.find(name, which)
+    for seed in range(25):
+        q = question.numbers(f"test:{seed}", rig.demo())
+        assert re.search(r"\w", question.text(q)) and question.hint and question.worked(q)
+        if isinstance(question, ChoiceQuestion):
+            options = question.options(q)
+            assert sum(right for _, right, _ in options) == 1 and len({text for text, _, _ in options}) == len(options)
+            continue
+        answer = float(question.answer(q))
+        assert question.check(written(question, answer), q).right is True
+        shown = answer / units.parse_quantity("1", question.unit, bare=question.display)
+        assert question.check(f"{shown:.4g}", q).right is True
+        assert question.check(f"{shown:.4g}".replace(".", ","), q).right is True
+        for slip, message in question.slips:
+            wrong = float(slip(q))
+            told = question.check(written(question, wrong), q)
+            if abs(wrong - answer) > 0.03 * abs(answer):
+                assert told.right is False
+                assert message == told.words or any(message_ == told.words for _, message_ in question.slips)
+
+
+@pytest.mark.parametrize(("name", "which"), EVERY)
+def test_each_slip_is_told_apart_for_some_numbers(name, which):
+    question = base.find(name, which)
+    if isinstance(question, ChoiceQuestion):
+        return
+    heard = set()
+    for seed in range(25):
+        q = question.numbers(f"slips:{seed}", rig.demo())
+        for slip, _ in question.slips:
+            heard.add(question.check(written(question, float(slip(q))), q).words)
+    assert {message for _, message in question.slips} <= heard
+
+
+@pytest.mark.parametrize(("name", "which"), EVERY)
+def test_each_box_opens_checks_and_remembers(name, which):
+    box = exercises.question(name, which)
+    assert "<details>" in box._solution.value
+    if isinstance(box.question, ChoiceQuestion):
+        box.answer.value = next(text for text, right, _ in box.question.options(box.numbers) if right)
+        box.check()
+    else:
+        assert box.answer.description.startswith("Your answer")
+        box.answer.value = "nonsense"
+        assert box.feedback.right is None and "Hint" in box._told.value and 'role="status"' in box._told.value
+        box.answer.value = written(box.question, float(box.question.answer(box.numbers)))
+    assert box.feedback.right is True
+    assert record.load()[0]["lessons"][name]["questions"][str(which)]["right"] is True
+    before = vars(box.numbers)
+    box.redraw()
+    assert box.feedback is not None and box._told.value == "" and set(vars(box.numbers)) == set(before)
+
+
+def test_numbers_are_the_learners_own_and_stay():
+    first = [vars(exercises.question("02", 1).numbers) for _ in range(2)]
+    assert first[0] == first[1]
+    assert record.seed() == json.loads((record.store.folder() / "progress.json").read_text())["seed"]
+
+
+def test_one_answer_is_counted_once():
+    box = exercises.question("02", 1)
+    box.answer.value = "77777"
+    box.check()
+    box.check()
+    assert record.load()[0]["lessons"]["02"]["questions"]["1"] == {"right": False, "tries": 1}
+
+
+def test_predict_commits_once_and_tells():
+    prediction = exercises.predict("02")
+    heard = []
+    prediction.on_commit(lambda: heard.append(True))
+    assert prediction.commit().right is None and not prediction.committed and not heard
+    prediction.choice.value = prediction.choice.options[0]
+    told = prediction.commit()
+    assert told.right is False and prediction.committed and heard == [True]
+    assert told.words.split(". ")[0] in prediction._told.value and prediction.choice.disabled
+    prediction.commit()
+    assert heard == [True]
+
+
+def test_predict_opens_the_panel():
+    from splashkit import panels
+
+    prediction = exercises.predict(2)
+    panel = panels.flash_duration(after=prediction)
+    assert panel.covered
+    prediction.choice.value = prediction.choice.options[1]
+    assert prediction.commit().right is True
+    assert not panel.covered and panel.draws == 1
+
+
+def table():
+    return exercises.progress().children[0].value
+
+
+def test_progress_is_shown_with_words():
+    assert "not yet" in table()
+    box = exercises.question("02", 1)
+    box.answer.value = "77777"
+    assert "tried once, still open" in table()
+    box.answer.value = f"{float(box.question.answer(box.numbers)):.5g} m"
+    assert "✓ done, 2 tries" in table()
+    prediction = exercises.predict("02")
+    prediction.choice.value = prediction.choice.options[0]
+    prediction.commit()
+    assert "surprised" in table()
+
+
+@pytest.mark.parametrize("held", ["", "{", "[]", '{"seed": "x", "lessons": {}}', '{"seed": 1, "lessons": {"02": 3}}',
+                                  '{"seed": 1, "lessons": {"02": {"questions": {"1": 5}}}}', "[" * 9999])  # fmt: skip
+def test_a_damaged_file_is_said_and_never_overwritten(own_folder, held):
+    path = own_folder / "progress.json"
+    path.write_text(held)
+    box = exercises.question("02", 1)
+    box.answer.value = "77777"
+    assert box.feedback.right is False and "not saved" in box._told.value and "progress.json" in box._told.value
+    assert path.read_text() == held
+    assert "progress.json" in table()
+
+
+def test_teacher_sheet_and_screen_ask_the_same():
+    rig.save(rig.demo().with_values(nozzle_height=0.77))  # nobody's own rig changes a room's numbers
+    sheet = exercises.question_sheet(7, ["02"])
+    again = exercises.question_sheet(7, [2])
+    assert sheet == again and len(sheet.items) == 3
+    for _, which, text, _, answer in sheet.items:
+        box = exercises.question("02", which, seed=7)
+        assert box.question.text(box.numbers) == text
+        box.answer.value = answer
+        assert box.feedback.right is True
+    assert record.load()[0]["lessons"] == {}  # a room's questions are not the learner's progress
+    assert exercises.question_sheet(8, ["02"]) != sheet
+
+
+def test_sheet_prints(tmp_path):
+    page = exercises.question_sheet(7).save(tmp_path / "sheet.html").read_text(encoding="utf-8")
+    assert page.count("<strong>02.1</strong>") == 2 and "Answers" in page and "Seed 7" in page
+
+
+@pytest.mark.parametrize("bad", ["13", "x", -1, None, True, 2.5])
+def test_unknown_lesson_is_one_sentence(bad):
+    with pytest.raises(ValueError, match="The lesson must be"):
+        exercises.predict(bad)
+
+
+@pytest.mark.parametrize("bad", [0, 4, "1", None, True, 1.5])
+def test_unknown_question_is_one_sentence(bad):
+    with pytest.raises(ValueError, match="The question must be from 1 to 3"):
+        exercises.question("02", bad)
+
+
+def test_smear_question_against_hand_calculation():
+    """2.4 m/s for 1/1000 s is 2.4 mm; the cut at half power of 1 ms is 0.693 ms (ln 2)."""
+    smear, cut, longest = base.lesson("02").QUESTIONS
+    assert smear.answer(SimpleNamespace(speed=2.4, t01=1e-3, t05=3e-4)) == pytest.approx(2.4e-3)
+    assert cut.answer(SimpleNamespace(tau=1e-3, power=0.5)) == pytest.approx(0.693147e-3, rel=1e-5)
+    assert longest.answer(SimpleNamespace(speed=2.0, diameter=4e-3, share=0.01)) == pytest.approx(20e-6)
+
+
+def test_same_seed_same_numbers_whatever_the_machine():
+    """random.Random seeded by text is stable across versions and systems (Python's own documentation, version 2)."""
+    assert (
+        random.Random("7:02:1:0").choice([1.8, 2.2, 2.4, 2.8, 3.1]) == exercises.question("02", 1, seed=7).numbers.speed
+    )

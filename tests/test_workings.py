@@ -1,0 +1,181 @@
+"""Relations: equal to the numeric functions over their whole range, solvable, shown as they run."""
+
+import math
+import time
+import xml.dom.minidom as minidom
+
+import numpy as np
+import pytest
+
+from splashkit import workings
+from splashkit.workings import write
+from splashkit.workings.base import Relation, Symbol
+from splashkit.workings.show import Working
+
+ALL = [pytest.param(workings.get(name), id=name) for name in workings.names()]
+
+
+def some_numbers(relation, random):
+    while True:
+        numbers = {name: relation._draw(random, relation.symbol(name)) for name in relation.inputs}
+        if relation.where(**numbers):
+            return numbers
+
+
+@pytest.mark.parametrize("relation", ALL)
+def test_equals_the_numeric_function_over_its_whole_range(relation):
+    if relation.same_as is None:
+        assert relation.alone, "a relation without a numeric function must say why"
+        pytest.skip(relation.alone)
+    assert relation.difference(200) < 1e-9
+
+
+@pytest.mark.parametrize("relation", ALL)
+def test_sympy_reads_the_same_formula(relation):
+    """The text shown, read by SymPy and evaluated to 30 digits, gives the computed value."""
+    random = np.random.default_rng(2)
+    expression = relation.expression()
+    for _ in range(20):
+        numbers = some_numbers(relation, random)
+        exact = expression.evalf(30, subs={symbol: numbers[symbol.name] for symbol in expression.free_symbols})
+        assert float(relation.value(**numbers)) == pytest.approx(float(exact), rel=1e-9, abs=1e-15)
+
+
+@pytest.mark.parametrize("relation", ALL)
+def test_solving_for_any_quantity_finds_it_again(relation):
+    random = np.random.default_rng(3)
+    for _ in range(8):
+        numbers = some_numbers(relation, random)
+        value = float(relation.value(**numbers))
+        for unknown in relation.inputs:
+            known = {**numbers, relation.subject: value}
+            del known[unknown]
+            if value in (0.0, 1.0) or (relation.name == "slit_width" and value == numbers["frame_height"]):
+                continue  # at the stop of a max or min, many values fit
+            assert float(relation.value(**{**numbers, unknown: relation.solve_for(unknown, **known)})) == pytest.approx(
+                value, rel=1e-6
+            )
+
+
+@pytest.mark.parametrize("relation", ALL)
+def test_symbols_and_formula_fit_together(relation):
+    names = [symbol.name for symbol in relation.symbols]
+    assert len(set(names)) == len(names) and relation.subject in names
+    assert {str(symbol) for symbol in relation.expression().free_symbols} == set(relation.inputs)
+    letters = [symbol.letter for symbol in relation.symbols]
+    assert len(set(letters)) == len(letters)
+    assert relation.title and relation.source
+    for symbol in relation.symbols:
+        assert symbol.low < symbol.high and symbol.words
+
+
+@pytest.mark.parametrize("relation", ALL)
+def test_steps_are_written_in_all_three_ways(relation):
+    numbers = some_numbers(relation, np.random.default_rng(4))
+    for style in ("latex", "mathml", "words"):
+        steps = relation.show(style, **numbers)
+        assert len(steps) == 3
+    for step in relation.show("mathml", **numbers):
+        minidom.parseString(step.replace("&#x2061;", ""))  # well formed
+    for step in relation.show("latex", **numbers):
+        assert step.count("{") == step.count("}")
+
+
+def test_written_as_a_person_would():
+    cut = workings.get("quench_cut")
+    assert cut.show("words", tau=1e-3, power=1 / 16) == [
+        "tcut = −τ × ln(1 − p)",
+        "tcut = −1 ms × ln(1 − 0.0625)",
+        "tcut = 64.5 µs",
+    ]
+    assert cut.show("latex", tau=1e-3, power=1 / 16)[2] == r"t_{\mathrm{cut}} = 64.5\,\mathrm{\mu s}"
+    solved = cut.show("words", unknown="power", tau=1e-3, cut=2e-4)
+    assert solved[0] == "p = 1 − exp((−tcut) / τ)" and solved[2] == "p = 0.181"
+
+
+def test_brackets_keep_the_meaning():
+    style = write.STYLES["words"]
+    letters = write.letters({}, style)
+    cases = [
+        "a - (b - c)",
+        "a / (b * c)",
+        "(a + b) * c",
+        "(a + b)**2",
+        "-(a + b)",
+        "a / b / c",
+        "a * (b / c)",
+        "-a * b",
+    ]
+    for formula in cases:
+        text = write.write(formula, letters, style)
+        again = text.replace("−", "-").replace("×", "*").replace("^", "**")
+        values = {"a": 2.0, "b": 3.0, "c": 5.0}
+        assert eval(again, {}, values) == pytest.approx(eval(formula, {}, values)), (formula, text)
+
+
+def test_negative_numbers_are_bracketed_where_needed():
+    style = write.STYLES["words"]
+    leaf = write.numbers({"a": 2.0, "b": -3.0}, {"a": "1", "b": "1"}, style)
+    assert write.write("a - b", leaf, style) == "2 − (−3)"
+    assert write.write("a * b", leaf, style) == "2 × (−3)"
+    assert write.write("b**2", leaf, style) == "(−3)^2"
+
+
+def test_known_values():
+    """t0.1/t0.5 of an exponential is ln 10 / ln 2 = 3.3219 (ISO 2827 by peak); 0.45152 s for 1 m at g = 9.81."""
+    half = workings.get("half_duration").value(tau=1e-3)
+    tenth = workings.get("tenth_duration").value(tau=1e-3)
+    assert tenth / half == pytest.approx(3.32193, abs=1e-5)
+    assert workings.get("fall_in_vacuum").value(height=1.0, gravity=9.81) == pytest.approx(0.451524, abs=1e-6)
+    # focal_plane case worked by hand: travel 3 ms, 1/1000 s: two thirds dark
+    assert workings.get("dark_band").value(curtain_travel=3e-3, delay=0.0, exposure_time=1e-3) == pytest.approx(2 / 3)
+
+
+def test_drag_is_late_and_never_early():
+    height = np.linspace(0.05, 1.5, 40)
+    free = workings.get("fall_in_vacuum").value(height=height, gravity=9.81)
+    dragged = workings.get("fall_with_drag").value(height=height, gravity=9.81, terminal_speed=8.8)
+    assert np.all(dragged > free)
+    # first term of its series, derived here: 1 + g h / (6 V^2)
+    assert dragged[0] / free[0] - 1 == pytest.approx(9.81 * 0.05 / (6 * 8.8**2), rel=0.01)
+
+
+def test_bad_input_is_one_sentence():
+    cut = workings.get("quench_cut")
+    with pytest.raises(ValueError, match="must be one of cut, tau, power; got 'colour'"):
+        cut.value(colour=1)
+    with pytest.raises(ValueError, match="must be complete; got no share of full power"):
+        cut.value(tau=1e-3)
+    with pytest.raises(ValueError, match="got no value there that fits"):
+        cut.solve_for("tau", cut=1.0, power=0.5)
+    with pytest.raises(ValueError, match="time constant.*must be"):
+        cut.solve_for("power", cut=1e-4, tau=float("nan"))
+    with pytest.raises(ValueError, match=r"The relation must be one of .*; got 'nothing'"):
+        workings.get("nothing")
+
+
+def test_false_roots_are_thrown_away():
+    """Solving sqrt(x) = x - 2 by squaring gives 1 and 4; only 4 fits."""
+    odd = Relation(
+        "odd", "Odd", "y = x - sqrt(x)",
+        (Symbol("y", "y", "y", "1", -10, 10), Symbol("x", "x", "x", "1", 0.0, 10)), "made up", alone="made up",
+    )  # fmt: skip
+    assert odd.solve_for("x", y=2.0) == pytest.approx(4.0)
+
+
+def test_live_update_is_fast_and_needs_no_sympy(tmp_path):
+    import subprocess
+    import sys
+
+    code = (
+        "import sys; from splashkit.workings.show import Working\n"
+        "w = Working([('quench_cut', {'tau': 1e-3, 'power': 0.5})]); assert 'sympy' not in sys.modules; print(w.text[:9])"
+    )
+    assert subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout
+    working, times = Working(), []
+    for power in np.linspace(0.01, 0.9, 50):
+        begin = time.perf_counter()
+        working.update([("quench_cut", {"tau": 1e-3, "power": float(power)})])
+        times.append(time.perf_counter() - begin)
+    assert sorted(times)[len(times) // 2] < 0.010
+    assert f"{-math.log(0.1):.3g}"[:3] in working.text
