@@ -11,6 +11,8 @@ from typing import Any
 
 # name in lessons: (module, class); the module must not have the name of a panel, which it would hide
 PANELS = {
+    "timeline": ("chain_of_events", "Timeline"),
+    "my_rig": ("rig_form", "MyRig"),
     "flash_duration": ("flash", "FlashDuration"),
     "curtains": ("shutter", "Curtains"),
     "trigger_chains": ("trigger", "TriggerChains"),
