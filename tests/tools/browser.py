@@ -127,7 +127,7 @@ def move_by_keyboard(panel, page, settle=3.0):
     Returns what was moved. Step buttons come first, then drop-down lists and check boxes.
     """
     before = sentence(panel), figure_words(panel)
-    steps = [(button, "Enter") for button in panel.get_by_role("button", name=re.compile("^more: ")).all()]
+    steps = [(button, "Enter") for button in panel.get_by_role("button", name=re.compile(r"^\W*more: ")).all()]
     lists = [(choice, "ArrowDown") for choice in panel.get_by_role("combobox").all()]
     ticks = [(box, "Space") for box in panel.get_by_role("checkbox").all()]
     for control, key in [*steps, *lists, *ticks]:
