@@ -55,8 +55,8 @@ stroke-width='2'/%3E%3C/svg%3E")}
 .splash-slider .noUi-touch-area{visibility:visible;background:#0072B2;border-radius:50%;cursor:grab}
 .splash-slider .noUi-connect{background:#5f9fc6}
 .splash-row{flex-wrap:wrap;gap:8px;overflow:visible;align-items:center;margin-bottom:10px}
-.splash-row .widget-button,.splash-actions .widget-button{width:auto;padding:4px 14px;border-radius:17px;height:auto;min-height:34px;
- white-space:normal;line-height:1.3;max-width:100%}
+.splash-row .widget-button,.splash-actions .widget-button{width:auto;padding:4px 14px;border-radius:17px;height:auto;
+ min-height:34px;white-space:normal;line-height:1.3;max-width:100%}
 .splash-actions{flex-wrap:wrap;gap:8px;margin-top:10px;overflow:visible}
 .splash-view{flex-wrap:wrap;gap:12px;align-items:flex-start;overflow:visible;width:100%}
 .splash-static{display:flex;flex-wrap:wrap;gap:12px}.splash-static>.splash-figure{flex:1 1 360px}
