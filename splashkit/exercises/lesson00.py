@@ -38,7 +38,7 @@ _SUM = Question(
     quantity="moment of the light",
     tolerance=0.005,
     slips=(
-        (lambda q: q.fall + q.column + q.sheet, "That counts from the drop's release. The valve's own delay is missing."),
+        (lambda q: q.fall + q.column + q.sheet, "That counts from the release. The valve's own delay is missing."),
         (lambda q: q.valve + q.fall + q.column, "That is the meeting. The sheet is full a little later."),
         (lambda q: q.valve + q.fall, "That is when the first drop touches the water. Column and sheet come after."),
     ),
@@ -83,7 +83,10 @@ _SIGNAL = Question(
 
 _OPEN = ChoiceQuestion(
     level=3,
-    draw=lambda random, rig: {"lag": random.choice([45e-3, 65e-3, 85e-3]), "scatter": random.choice([1e-3, 2e-3, 3e-3])},
+    draw=lambda random, rig: {
+        "lag": random.choice([45e-3, 65e-3, 85e-3]),
+        "scatter": random.choice([1e-3, 2e-3, 3e-3]),
+    },
     text=lambda q: (
         f"Your camera's lag is {words(q.lag, 's')}, and from shot to shot it scatters by {words(q.scatter, 's')}. Your "
         "pictures catch the sheet now early, now late. What helps most?"

@@ -3,7 +3,7 @@
     python tests/tools/lessons.py build draft.txt lessons/02_flash_duration.ipynb   plain text to notebook
     python tests/tools/lessons.py text lessons/02_flash_duration.ipynb draft.txt    notebook back to plain text
     python tests/tools/lessons.py clean                                             all of lessons/, or the files named
-    python tests/tools/lessons.py links                                             rewrite previous/index/next lines
+    python tests/tools/lessons.py links                                             rewrite links and the index
     python tests/tools/lessons.py check                                             say what breaks the template
     python tests/tools/lessons.py prose                                             sentence lengths of each lesson
 
@@ -171,10 +171,23 @@ def links_line(path: Path) -> str:
     return " · ".join(pieces)
 
 
+def index_row(row: re.Match, folder: Path) -> str:
+    """One row of the index, ``| 02 | question | minutes |``: linked, with the lesson's own words, if it is present."""
+    found = next(iter(sorted(Path(folder).glob(f"{row[1]}_*.ipynb"))), None)
+    if found is None:
+        return row[0]
+    notebook = read(found)
+    minutes = re.search(r"\*\*Minutes\*\*\D{0,4}(\d+)", "\n".join(text for _, text in parts(notebook)))
+    return f"| {row[1]} | [{title(notebook)}]({found.name}) | {minutes[1] if minutes else '–'} |"
+
+
 def with_links(path: Path, notebook: dict) -> dict:
-    line = links_line(path)
+    line, folder = links_line(path), Path(path).parent
     pattern = re.compile(r"^(@links|.*\[Index\]\([^)]*\).*)$", re.M)
+    rows = re.compile(r"^\| (\d\d) \| (.+?) \| (.+?) \|$", re.M)
     cells = [(kind, pattern.sub(lambda _: line, text) if kind == "md" else text) for kind, text in parts(notebook)]
+    if Path(path).name.startswith("00"):
+        cells = [(k, rows.sub(lambda row: index_row(row, folder), text) if k == "md" else text) for k, text in cells]
     return make(cells)
 
 
