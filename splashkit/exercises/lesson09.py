@@ -90,6 +90,7 @@ _WEIGH = Question(
     unit="kg",
     display="g",
     quantity="mass from the bottle",
+    tolerance=0.01,
     slips=(
         (lambda q: _weighed(q.share, q.volume, 0.0, q.purity), "You left out the pipe: it drinks from the same mix."),
         (lambda q: _weighed(q.share, q.volume, q.pipe, 1.0), "You took the bottle as pure. It holds water too, so "
