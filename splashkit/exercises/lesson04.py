@@ -31,9 +31,9 @@ _SET = Question(
         "small": 0.1e-3,
     },
     text=lambda q: (
-        f"You want the light {words(q.moment, 's')} after the valve's signal. The timer fires the camera, and the front "
-        f"curtain fires the flash. Shutter lag {words(q.lag, 's')}, curtain travel {words(q.travel, 's')}, cable and "
-        f"flash together {words(q.small, 's')}. Which delay do you set on the timer?"
+        f"You want the light {words(q.moment, 's')} after the valve's signal. The timer fires the camera, and the "
+        f"front curtain fires the flash. Shutter lag {words(q.lag, 's')}, curtain travel {words(q.travel, 's')}, cable "
+        f"and flash together {words(q.small, 's')}. Which delay do you set on the timer?"
     ),
     answer=lambda q: q.moment - q.lag - q.travel - q.small,
     unit="s",

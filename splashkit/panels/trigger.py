@@ -26,9 +26,14 @@ BULB_REAR = "On bulb the rear curtain's flash fires when you let the shutter go:
 words = units.format_quantity
 
 
+def spread_words(spread: float) -> str:
+    """Write a spread in milliseconds throughout, so that chains compare at a glance."""
+    return f"±{units.format_number(1e3 * spread, 2)} ms"
+
+
 @lru_cache(maxsize=48)
 def recorded(
-    kind: str, exposure: float, travel: float, late: float, ambient: float, speed: float, diameter: float
+    kind: str, exposure: float, travel: float, late: float, level: float, ambient: float, speed: float, diameter: float
 ) -> tuple[bytes, str]:
     """Record the frame of one chain; ``late`` is how late the light is. Gives JPEG bytes and what to know."""
     from splashkit.figures.base import jpeg_bytes
@@ -38,7 +43,7 @@ def recorded(
     shutter = sync.Shutter(exposure, travel, opening)
     fires = flash_after(kind, exposure, travel)
     frame = picture.record(picture.falling_drop(diameter, speed), camera, flash.light_curve("quench", 1 / 64), shutter,
-                           moment=late, flash_time=fires, ambient=ambient)  # fmt: skip
+                           moment=late, flash_time=fires, flash_level=level, ambient=ambient)  # fmt: skip
     return jpeg_bytes(frame.screen()), frame.note
 
 
@@ -49,24 +54,23 @@ def flash_after(kind: str, exposure: float, travel: float) -> float:
     return float(sync.flash_time(kind, exposure, travel, 0.0, chains.FLASH_DELAY[0], chains.REAR_MARGIN))
 
 
+# buttons: each starts from the rig's numbers in a dark room, and changes these
+PRESETS: dict[str, dict[str, Any]] = {
+    "Ghost: room light on at 1/125": {"exposure": 1 / 125, "room": 1.0, "right": "rear"},
+    "Same delay, other chain": {"exposure": 1 / 60, "same": True, "right": "rear"},
+    "Unsteady shutter lag": {"lag_spread": 5e-3},
+    "Bulb with 250 ms of lag": {"bulb": True, "lag": 0.25},
+}
+
+
 class TriggerChains(Panel):
     """Shutter lag, shutter time, link and room light; the delay to set in each chain, and its frames."""
 
     title = "Who fires whom?"
     lead = "Change the shutter lag, then the shutter time. Watch which chain needs another delay on the timer."
-    presets = {
-        "Ghost: room light on at 1/60": {"exposure": 1 / 60, "room": 1.0, "bulb": False, "same": False,
-                                         "left": "front", "right": "rear"},
-        "Same delay, other chain": {"same": True, "exposure": 1 / 60, "left": "front", "right": "rear"},
-        "Unsteady shutter lag": {"lag_spread": 5e-3, "same": False, "left": "front", "right": "open"},
-        "Bulb with 250 ms of lag": {"bulb": True, "lag": 0.25, "same": False, "left": "front", "right": "open"},
-    }  # fmt: skip
     legend_words = (
         ("Dashed upright line", "the moment at which the light is wanted"),
-        (
-            "White bar, grey outline",
-            "the delay set on the timer, from the valve's signal to the camera's or the flash's",
-        ),
+        ("White bar, grey outline", "the delay set on the timer, from the valve's signal to that of camera or flash"),
         ("Blue bar", "shutter lag: from the camera's signal to the start of the front curtain"),
         ("Thin red bar", "front curtain: its travel; rear curtain: the exposure up to the flash"),
         ("Star with whiskers", "the light, and its spread: two frames in three fall inside"),
@@ -84,11 +88,15 @@ class TriggerChains(Panel):
         self.speed, self.touch = float(fall.speed), self.valve + float(fall.time)
         moment = min(max(round(self.touch - 0.01, 3), 0.02), 1.0)
         lag = min(self.start("shutter_lag", 0.065), 0.3)
+        spread = min(self.start("shutter_lag_spread", 5e-4), 0.02)
+        exposure = units.nearest_mark(min(max(self.start("exposure_time", 0.1), TIMES[0]), TIMES[-1]), TIMES)
+        plain = {"lag": lag, "lag_spread": spread, "exposure": exposure, "bulb": False, "room": 0.0, "same": False,
+                 "left": "front", "right": "open"}  # fmt: skip
+        self.presets = {name: {**plain, **changed} for name, changed in PRESETS.items()}
         return [
             Number("lag", "Shutter lag", "s", 0.0, 0.3, lag, display="ms", step=5.0),
-            Number("lag_spread", "Spread of the lag", "s", 0.0, 0.02,
-                   min(self.start("shutter_lag_spread", 5e-4), 0.02), display="ms", step=0.1),
-            Ladder("exposure", "Shutter time", TIMES, "shutter", self.start("exposure_time", 0.1)),
+            Number("lag_spread", "Spread of the lag", "s", 0.0, 0.02, spread, display="ms", step=0.1),
+            Ladder("exposure", "Shutter time", TIMES, "shutter", exposure),
             Tick("bulb", "Bulb: the shutter is held open by hand", False),
             Pick("link", "Link", LINKS, self.start("link", "cable")),
             Number("moment", "Light wanted after the valve's signal", "s", 0.02, 1.0, moment, display="ms", step=1.0),
@@ -149,9 +157,9 @@ class TriggerChains(Panel):
         if set_to < 0:
             one.bars.pop("timer")
             one.words = (f"the camera must be fired {words(-set_to, 's')} before the valve; "
-                         f"spread ±{words(one.spread, 's', 2)}")  # fmt: skip
+                         f"spread {spread_words(one.spread)}")  # fmt: skip
         else:
-            one.words = f"set {words(set_to, 's', 4)}: light at {words(one.light, 's', 4)} ±{words(one.spread, 's', 2)}"
+            one.words = f"set {words(set_to, 's', 4)}: light at {words(one.light, 's', 4)} {spread_words(one.spread)}"
 
     def photos(self, state: Any, result: Any) -> list[str]:
         """Record the drop by the two chains chosen."""
@@ -162,10 +170,11 @@ class TriggerChains(Panel):
             one = result.chains[kind]
             if one.chain is None:
                 continue
-            # the room's light goes on for as long as the shutter is open
-            ambient = min(state.room * one.exposure / state.exposure, 1e3)
+            # flash and room together are a correct exposure at the shutter time set; a shutter open longer gets more
+            level = 1 / (1 + state.room)
+            ambient = min(level * state.room * one.exposure / state.exposure, 1e3)
             late = float(f"{one.late:.9f}")
-            data, note = recorded(kind, one.exposure, self.travel, late, ambient, self.speed, self.diameter)
+            data, note = recorded(kind, one.exposure, self.travel, late, level, ambient, self.speed, self.diameter)
             caption = f"{NAMES[kind]}: {self._seen(state, one, note)}"
             shown.append(photo_html(data, f"Recorded frame. {caption}", caption, *PIXELS))
         return shown
@@ -215,9 +224,9 @@ class TriggerChains(Panel):
         if front.spread < 1.5 * open_spread:
             return "All chains repeat about equally well."
         most = chains.jitter_budget(front.chain)[0]
-        return (f"From frame to frame the light moves by ±{words(front.spread, 's', 2)} with the camera in the chain, "
+        return (f"From frame to frame the light moves by {spread_words(front.spread)} with the camera in the chain, "
                 f"±{words(front.spread * self.speed, 'm', 2)} of fall, most of it from the {most.name}. "
-                f"Open flash: ±{words(open_spread, 's', 2)}.")  # fmt: skip
+                f"Open flash: {spread_words(open_spread)}.")  # fmt: skip
 
     def alt(self, state: Any, result: Any) -> str:
         """Say what the figure shows."""
