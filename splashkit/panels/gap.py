@@ -249,7 +249,7 @@ class OutcomeMap(Panel):
     """Outcome over gap and nozzle height, for the chosen drops; the setting marked."""
 
     title = "What the second drop meets, for every gap and height"
-    lead = "The white cross is your setting. Raise the nozzle and keep the cross in the band 'at its top'."
+    lead = "The white cross is your setting. Raise the nozzle and keep the cross in the area 'top'."
     legend_words = (
         ("Areas with words", "what the second drop meets; each has its own hatch"),
         ("Thick black line", "the gap that meets the column at its top, by the model"),
@@ -293,7 +293,7 @@ class OutcomeMap(Panel):
     def _verdict(self, result: Any) -> str:
         gap, best = result.gap, result.plan.gap
         if int(result.met.code) == 4:
-            return "In the middle of the band."
+            return "The cross is in the area 'top'."
         if float(best.low) <= gap <= float(best.high):
             return "Inside the band: on a real rig this may well be the top."
         return f"Outside the band: make the gap {'longer' if gap < float(best.low) else 'shorter'}."
