@@ -177,8 +177,8 @@ def test_pipe_is_counted():
 
 
 def test_ripples_hold_the_energy_they_were_given():
-    """Worked by hand: a level raised and lowered by a over a bowl of radius R holds rho g pi R^2 a^2 / 2, so 8e-5 J in a
-    bowl of 10 cm radius is 0.7 mm if all of it became waves; a third of the energy is a root of three less."""
+    """Worked by hand: a level raised and lowered by a over a bowl of radius R holds rho g pi R^2 a^2 / 2, so 8e-5 J in
+    a bowl of 10 cm radius is 0.7 mm if all of it became waves; a third of the energy is a root of three less."""
     ripples = splash.drop_ripples(0.10, 0.05, 4e-3, 2.18)
     energy = 0.5 * 998.2 * math.pi / 6 * 4e-3**3 * 2.18**2
     assert energy == pytest.approx(8e-5, rel=0.02)

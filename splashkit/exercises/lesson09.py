@@ -75,10 +75,11 @@ def _weighed(share: float, volume: float, pipe: float, purity: float) -> float:
 _WEIGH = Question(
     level=2,
     draw=lambda random, rig: {
-        "share": random.choice([0.3, 0.4, 0.5]),
-        "volume": random.choice([5e-4, 6e-4, 8e-4]),
-        "pipe": random.choice([6e-5, 8e-5, 1e-4]),
-        "purity": random.choice([0.85, 0.86, 0.9]),
+        # chosen so that no two slips come to the same mass
+        "share": random.choice([0.5, 0.6]),
+        "volume": random.choice([5e-4, 6e-4]),
+        "pipe": random.choice([3e-5, 4e-5]),
+        "purity": random.choice([0.8, 0.85]),
     },
     text=lambda q: (
         f"You want {words(q.volume, 'm3')} of {_percent(q.share)} glycerol by mass in bowl and tank. The empty pipe "
