@@ -10,6 +10,13 @@ _TAU = Symbol("tau", "tau", "time constant: the light falls to 37 % in this time
 _EXPOSURE = Symbol("exposure_time", "T", "exposure time of each row", "s", 1 / 8000, 1 / 60)
 _TRAVEL = Symbol("curtain_travel", "t_c", "time a curtain takes across the frame", "s", 1e-3, 8e-3)
 _FRAME = Symbol("frame_height", "H", "height of the frame on the sensor", "m", 4e-3, 60e-3)
+_APERTURE = Symbol("aperture", "N", "f-number set", "1", 1.0, 64.0)
+_ISO = Symbol("iso", "S", "ISO setting", "1", 50.0, 25600.0)
+_LUX = Symbol("illuminance", "E", "room light that falls on the subject", "lx", 1e-2, 2000.0)
+_OPEN = Symbol("exposure_time", "t", "time the shutter is open", "s", 1e-3, 30.0)
+_SCALE = Symbol("magnification", "m", "magnification", "1", 0.05, 2.0)
+_PUPILS = Symbol("pupil_ratio", "P", "exit pupil over entrance pupil", "1", 0.3, 3.0)
+_WAVELENGTH = Symbol("wavelength", "lambda", "wavelength of the light", "m", 400e-9, 700e-9)
 
 
 def _exponential_t05(tau: float) -> Any:
@@ -64,6 +71,54 @@ def _squash(speed: float, magnification: float, slit_speed: float) -> Any:
     from splashkit import sync
 
     return sync.squash(speed * magnification, slit_speed)
+
+
+def _ambient_under(aperture: float, exposure_time: float, iso: float, illuminance: float) -> Any:
+    from splashkit import exposure
+
+    return exposure.ambient_under_flash(illuminance, aperture, exposure_time, iso)
+
+
+def _open_time(aperture: float, iso: float, illuminance: float, stops: float) -> Any:
+    from splashkit import exposure
+
+    return exposure.longest_open_time(illuminance, aperture, iso, stops)
+
+
+def _ghost(size: float, speed: float, exposure_time: float) -> Any:
+    from splashkit import exposure
+
+    return exposure.ghost_ratio(size, speed, exposure_time)
+
+
+def _working_aperture(aperture: float, magnification: float, pupil_ratio: float) -> Any:
+    from splashkit import lens
+
+    return lens.effective_aperture(aperture, magnification, pupil_ratio)
+
+
+def _depth_close_up(aperture: float, circle: float, magnification: float, pupil_ratio: float) -> Any:
+    from splashkit import lens
+
+    return lens.depth_of_field_close_up(aperture, magnification, pupil_ratio, circle)
+
+
+def _airy(wavelength: float, working: float) -> Any:
+    from splashkit import lens
+
+    return lens.airy_diameter(working, 0.0, 1.0, wavelength)
+
+
+def _best_aperture(magnification: float, depth: float, wavelength: float, pupil_ratio: float) -> Any:
+    from splashkit import lens
+
+    return lens.best_aperture(depth, magnification, pupil_ratio, wavelength).f_number
+
+
+def _focus_offset(behind: float, rise: float, elevation: float) -> Any:
+    from splashkit import lens
+
+    return lens.focus_offset(rise, behind, elevation)
 
 
 HALF_DURATION = Relation(
@@ -165,6 +220,136 @@ SQUASH = Relation(
     same_as=_squash,
 )
 
+AMBIENT_UNDER = Relation(
+    name="ambient_under",
+    title="How far under the room is with the flash off",
+    equation="stops = log2(250 * aperture**2 / (illuminance * iso * exposure_time))",
+    symbols=(
+        Symbol("stops", "n", "number of stops under", "stop", -40.0, 40.0),
+        _APERTURE,
+        _LUX,
+        _ISO,
+        _OPEN,
+    ),
+    source="ISO 2720:1974, through secondary texts, with the meter constant 250 lx s",
+    same_as=_ambient_under,
+)
+
+OPEN_TIME = Relation(
+    name="open_time",
+    title="How long the shutter may stay open",
+    equation="exposure_time = 250 * aperture**2 / (illuminance * iso * 2**stops)",
+    symbols=(
+        Symbol("exposure_time", "t", "longest time the shutter may be open", "s", 1e-9, 1e7),
+        _APERTURE,
+        _LUX,
+        _ISO,
+        Symbol("stops", "n", "number of stops the room must stay under", "stop", 0.0, 12.0),
+    ),
+    source="derived here from ISO 2720:1974",
+    same_as=_open_time,
+)
+
+GHOST = Relation(
+    name="ghost",
+    title="The ghost of a moving drop, against a still background",
+    equation="share = Min(1, size / (speed * exposure_time))",
+    symbols=(
+        Symbol("share", "r", "share of the room light that the drop can stop or send", "1", 0.0, 1.0),
+        Symbol("size", "d", "diameter of the drop", "m", 1e-3, 8e-3),
+        Symbol("speed", "v", "speed of the drop", "m/s", 0.1, 6.0),
+        _OPEN,
+    ),
+    source="derived here: the drop covers one spot only while it passes",
+    same_as=_ghost,
+)
+
+WORKING_APERTURE = Relation(
+    name="working_aperture",
+    title="The aperture the lens really works at",
+    equation="working = aperture * (1 + magnification / pupil_ratio)",
+    symbols=(
+        Symbol("working", "N_eff", "working f-number", "1", 1.0, 1500.0),
+        _APERTURE,
+        _SCALE,
+        _PUPILS,
+    ),
+    source="paraxial optics; derived here",
+    same_as=_working_aperture,
+)
+
+DEPTH_CLOSE_UP = Relation(
+    name="depth_close_up",
+    title="Depth that looks sharp, close up",
+    equation="depth = 2 * aperture * circle * (1 + magnification / pupil_ratio) / magnification**2",
+    symbols=(
+        Symbol("depth", "Z", "whole depth that looks sharp", "m", 1e-7, 10.0),
+        _APERTURE,
+        Symbol("circle", "c", "largest blur allowed on the sensor", "m", 1e-6, 1e-4),
+        _SCALE,
+        _PUPILS,
+    ),
+    source="derived here; the exact form is in splashkit.lens",
+    same_as=_depth_close_up,
+)
+
+AIRY = Relation(
+    name="airy",
+    title="Blur by diffraction, on the sensor",
+    equation="disc = 2.44 * wavelength * working",
+    symbols=(
+        Symbol("disc", "a", "disc that a point becomes", "m", 1e-7, 1e-2),
+        _WAVELENGTH,
+        Symbol("working", "N_eff", "working f-number", "1", 1.0, 250.0),
+    ),
+    source="textbook optics (from memory)",
+    same_as=_airy,
+)
+
+ALL_BLUR = Relation(
+    name="all_blur",
+    title="All blurs together, on the sensor",
+    equation="together = sqrt(motion**2 + defocus**2 + diffraction**2 + pixel**2)",
+    symbols=(
+        Symbol("together", "b", "whole blur", "m", 1e-7, 1.0),
+        Symbol("motion", "b_motion", "blur by motion", "m", 1e-7, 0.1),
+        Symbol("defocus", "b_focus", "blur by lying out of focus", "m", 1e-7, 0.1),
+        Symbol("diffraction", "a", "blur by diffraction", "m", 1e-7, 1e-3),
+        Symbol("pixel", "p", "width of a pixel", "m", 1e-6, 2e-5),
+    ),
+    source="sum of squares of independent blurs: common practice, no source",
+    alone="it is a sum of squares; tested against lens.blur_budget",
+)
+
+BEST_APERTURE = Relation(
+    name="best_aperture",
+    title="The aperture that draws a wanted depth best",
+    equation="aperture = magnification * sqrt(depth / (4.88 * wavelength)) / (1 + magnification / pupil_ratio)",
+    symbols=(
+        Symbol("aperture", "N", "f-number set", "1", 0.01, 2000.0),
+        _SCALE,
+        Symbol("depth", "Z", "depth wanted sharp, focused in its middle", "m", 1e-4, 0.1),
+        _WAVELENGTH,
+        _PUPILS,
+    ),
+    source="derived here: least sum of squares of the defocus and diffraction discs",
+    same_as=_best_aperture,
+)
+
+FOCUS_OFFSET = Relation(
+    name="focus_offset",
+    title="How far a point lies behind the focused plane",
+    equation="offset = behind * cos(elevation) - rise * sin(elevation)",
+    symbols=(
+        Symbol("offset", "delta", "distance behind the focused plane, negative in front", "m", -1.0, 1.0),
+        Symbol("behind", "y", "distance of the point behind the focus target", "m", -0.05, 0.05),
+        Symbol("rise", "h", "height of the point above the focus target", "m", -0.1, 0.1),
+        Symbol("elevation", "e", "angle by which the camera looks down", "rad", 0.0, 1.5),
+    ),
+    source="geometry; derived here",
+    same_as=_focus_offset,
+)
+
 RELATIONS = (
     HALF_DURATION,
     TENTH_DURATION,
@@ -175,4 +360,13 @@ RELATIONS = (
     DARK_BAND,
     BURN_SHARE,
     SQUASH,
+    AMBIENT_UNDER,
+    OPEN_TIME,
+    GHOST,
+    WORKING_APERTURE,
+    DEPTH_CLOSE_UP,
+    AIRY,
+    ALL_BLUR,
+    BEST_APERTURE,
+    FOCUS_OFFSET,
 )
