@@ -6,7 +6,7 @@ from functools import cache, lru_cache
 from types import SimpleNamespace
 from typing import Any, NamedTuple
 
-from splashkit import chains, drops, flash, timing, units
+from splashkit import chains, flash, timing, units
 from splashkit.panels.base import Panel
 from splashkit.panels.controls import Control, Ladder, Number, Pick
 
@@ -172,9 +172,5 @@ class Timeline(Panel):
     def relations(self, state: Any, result: Any) -> list[tuple[Any, dict[str, float]]]:
         """Show how the light's moment adds up."""
         plan = result.plan
-        fall = drops.fall_height(state.nozzle_height, state.diameter)
         parts = {"column_time": float(plan.meeting.moment), "sheet_time": float(plan.sheet.full_time.value)}
-        return [
-            ("fall_in_vacuum", {"height": float(fall), "gravity": 9.80665}),
-            ("light_delay", {"first_fall": float(plan.first_contact), **parts}),
-        ]
+        return [("light_delay", {"first_fall": float(plan.first_contact), **parts})]

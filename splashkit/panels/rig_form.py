@@ -22,11 +22,21 @@ GROUPS = {
     "water": "Drops and water", "timing": "Times that a test measures", "camera": "Camera and room", "flash": "Flash",
     "text": "Reading",
 }  # fmt: skip
-NOT_YET = "not measured yet"
+NOT_YET, NOT_CHOSEN = "not measured yet", "not chosen yet"
 _WORDS = {
     "front": "front curtain", "rear": "rear curtain", "open": "open shutter, timer fires the flash",
     "quench": "cuts the flash short", "voltage": "charges to a lower voltage", "capacitor": "switches capacitors off",
     "glycerol_water": "glycerol and water", "thickened_water": "thickened water",
+}  # fmt: skip
+# shorter than the rig's own questions, so that each stands above its box in one line
+_LABELS = {
+    "chain": "Who fires the flash", "sync_speed": "Sync speed", "flash_power": "Flash power, such as 1/32",
+    "valve_delay": "Valve signal to the drop's release", "valve_delay_spread": "Scatter of the valve's delay",
+    "shutter_lag": "Shutter lag: signal to first curtain", "shutter_lag_spread": "Scatter of the shutter lag",
+    "flash_guide_number": "Guide number, full power, ISO 100", "flash_t01": "Measured t0.1 at that power",
+    "pupil_ratio": "Exit over entrance pupil, 1 if unknown", "magnification": "Magnification: size on sensor over real",
+    "room_illuminance": "Light left in the room", "bowl_radius": "Inner radius of the bowl",
+    "latitude": "Latitude, for the pull of gravity", "weighed_mass": "Mass of drops weighed together",
 }  # fmt: skip
 _SHOWN = {"us": "µs", "degC": "°C", "m_per_s": "m/s", "deg": "degrees"}
 
@@ -43,13 +53,14 @@ class Field:
         self.entry = entry
         self._shown: tuple[str, Any] = ("", None)
         style = {"description_width": "initial"}
+        words = _LABELS.get(entry.name, entry.question)
         if entry.factor:
             unit = _unit(entry)
-            label = f"{entry.question} ({unit})" if unit else entry.question
+            label = f"{words} ({unit})" if unit else words
             self.box: Any = widgets.Text(description=label, placeholder=NOT_YET, continuous_update=False, style=style)
         else:
-            options = [(NOT_YET, ""), *((_WORDS.get(word, word), word) for word in entry.check.options)]
-            self.box = widgets.Dropdown(description=entry.question, options=options, value="", style=style)
+            options = [(NOT_CHOSEN, ""), *((_WORDS.get(word, word), word) for word in entry.check.options)]
+            self.box = widgets.Dropdown(description=words, options=options, value="", style=style)
         self.widget = widgets.HBox([self.box]).add_class("splash-control")
 
     def show(self, value: Any) -> None:
@@ -127,7 +138,7 @@ class MyRig(widgets.VBox):
         )
         self.upload.observe(self._uploaded, "value")
         self.children = [
-            head, first, self._heading("Times that a test measures (lesson 11 shows how)"), times,
+            head, first, self._heading("Times that a test measures: lesson 11 shows how (scatter is the standard deviation)"), times,
             widgets.HBox([self._more]).add_class("splash-row"), self._rest,
             widgets.HBox([save, again, blank]).add_class("splash-row"), self._words,
             widgets.HBox([self.upload, self._file]).add_class("splash-row"),
@@ -224,14 +235,15 @@ class MyRig(widgets.VBox):
     def _count(self, rig: Any) -> str:
         all_of = len(rigs.ENTRIES)
         known = all_of - len(rig.blanks)
-        missing = [rigs.BY_NAME[name].question for name in (*FIRST[:2], *LATER[::3]) if name in rig.blanks]
-        wish = f" Measure next: {missing[0][0].lower()}{missing[0][1:]}." if missing else ""
+        missing = [self.fields[name].box.description for name in (*FIRST[:2], *LATER[::3]) if name in rig.blanks]
+        wish = f" Measure next: {missing[0]}." if missing else ""
         return f"{known} of {all_of} entries are yours, {all_of - known} are blank.{wish}"
 
     def _offer(self, rig: Any) -> None:
         data = base64.b64encode(rigs.to_bytes(rig)).decode("ascii")
         self._file.value = (
-            f'<a download="{rigs.FILE_NAME}" href="data:application/json;base64,{data}">'
+            f'<a style="text-decoration:underline" download="{rigs.FILE_NAME}" '
+            f'href="data:application/json;base64,{data}">'
             "Download these numbers as rig.json</a>"
         )
 
