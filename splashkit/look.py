@@ -72,6 +72,7 @@ stroke-width='2'/%3E%3C/svg%3E")}
 .splash-sentence{border-left:5px solid #0072B2;padding:6px 0 6px 14px;margin:12px 0 0;font-size:17px;line-height:1.5;
  max-width:46em;min-height:3em}
 .splash-refused{border-left-color:#D55E00}.splash-mistake{border-left:5px double #D55E00}
+.splash-yes,.splash-no{margin-top:10px}
 .splash-yes{border-left:5px solid #007A5A;padding-left:12px}.splash-no{border-left:5px dashed #D55E00;padding-left:12px}
 .splash-cover{padding:18px 0;font-size:16px}
 .splash-card .widget-radio,.splash-card .widget-radio-box{width:100%;height:auto;max-width:100%}
@@ -82,7 +83,7 @@ stroke-width='2'/%3E%3C/svg%3E")}
 .splash-card .widget-radio-box input{margin:4px 0 0;flex:0 0 auto;height:16px;width:16px}
 .splash-card details{margin:10px 0 0}.splash-card summary{cursor:pointer;font-weight:600}
 .splash-card details[open] summary{margin-bottom:6px}
-.splash-card math{font-size:19px}.splash-card .splash-step-row{margin:6px 0;overflow-x:auto;overflow-y:hidden}
+.splash-card math{font-size:19px}.splash-card .splash-step-row{margin:2px 0;padding:6px 0 4px;overflow-x:auto;overflow-y:hidden}
 .splash-card dl{margin:0}.splash-card dl dt{display:block;float:none;width:auto;max-width:none;font-weight:600}
 .splash-card dl dd{display:block;float:none;width:auto;margin:0 0 6px 1.2em;padding:0;overflow:visible}
 .splash-card table{border-collapse:collapse;font-size:15px}
