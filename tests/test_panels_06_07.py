@@ -243,8 +243,8 @@ def test_published_panel_draws_all_series_and_does_not_hide_the_worst():
     low, high = residual.axes.get_xlim()
     assert low < min(residual.dots.get_xdata()) and max(residual.dots.get_xdata()) < high
     left, right = spark.axes.get_xlim()
-    for bowl in ("water", "milk"):
-        panel.set(bowl=bowl)
+    for milk in (False, True):
+        panel.set(milk=milk)
         for stage in panel.result.stages:
             assert left <= stage.seen * 1e3 <= right
     assert "B_10" in panel.sentence and "no independent proof" in panel.sentence

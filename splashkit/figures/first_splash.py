@@ -30,7 +30,7 @@ class SplashTimeFigure(TwoLayerFigure):
     State: ``splash``, ``times``, ``height`` (an Estimate over the times), ``moment``, ``now`` (Estimate), ``speed``.
     """
 
-    size = (5.4, 3.8)
+    size = (4.7, 3.7)
 
     def build(self) -> None:
         self.axes = self.add_axes(left=0.78, bottom=0.62, right=0.2, top=0.42)
@@ -77,6 +77,7 @@ class SplashTimeFigure(TwoLayerFigure):
             words.set_position((float(time.value) * 1e3, z * 1e3 + (-0.045 if under else 0.045) * tall))
             words.set_verticalalignment("top" if under else "bottom")
         self.names[1].set_horizontalalignment("left")  # the crater's curve is on its left
+        self.names[3].set_horizontalalignment("left")
         self.now.set_data([state.moment * 1e3] * 2, [bottom, top])
         self.dot.set_data([state.moment * 1e3], [float(state.now.value) * 1e3])
 
@@ -87,7 +88,7 @@ class SectionFigure(TwoLayerFigure):
     State: as :class:`SplashTimeFigure`, and ``width`` (Estimate of the crater's width), ``bowl_depth``.
     """
 
-    size = (3.9, 3.8)
+    size = (3.7, 3.7)
 
     def build(self) -> None:
         self.axes = self.add_axes(left=0.72, bottom=0.62, right=0.2, top=0.42)

@@ -17,11 +17,11 @@ class SparkFigure(TwoLayerFigure):
     State: ``stages`` (of splash.spark_stages).
     """
 
-    size = (5.3, 3.7)
+    size = (4.7, 3.5)
 
     def build(self) -> None:
-        self.axes = self.add_axes(left=2.4, bottom=0.62, right=0.2, top=0.72)
-        self.axes.set_title("Sparks of 1908: 7.36 mm drop, 40 cm\n", x=-0.84)
+        self.axes = self.add_axes(left=2.15, bottom=0.62, right=0.2, top=0.72)
+        self.axes.set_title("Sparks of 1908: 7.36 mm drop, 40 cm\n", x=-0.87)
         self.axes.set(xlabel="Time after first contact (ms)", xlim=(0, 330), ylim=(6.6, -0.6))
         self.axes.grid(axis="y", visible=False)
         self.bands = [self.axes.plot([], [], color=BLUE, alpha=0.25, linewidth=11, solid_capstyle="butt")[0]
@@ -50,7 +50,7 @@ class RunFigure(TwoLayerFigure):
     State: ``run`` (HeightSeries), ``times``, ``height`` (Estimate).
     """
 
-    size = (4.4, 3.7)
+    size = (3.7, 3.5)
 
     def build(self) -> None:
         self.axes = self.add_axes(left=0.78, bottom=0.62, right=0.2, top=0.42)

@@ -11,11 +11,10 @@ import numpy as np
 from splashkit import liquids, splash, units
 from splashkit.look import escape
 from splashkit.panels.base import Panel
-from splashkit.panels.controls import Control, Pick
+from splashkit.panels.controls import Control, Pick, Tick
 from splashkit.panels.splash import about
 
 words = units.format_quantity
-BOWLS = (("water", "water"), ("milk", "milk"))
 
 
 @cache
@@ -31,9 +30,9 @@ def landmarks() -> tuple[Any, ...]:
 
 
 @cache
-def stages(bowl: str) -> tuple[Any, ...]:
+def stages(milk: bool) -> tuple[Any, ...]:
     """Give the stages of 1908 beside the model for one guess of the bowl's liquid."""
-    return splash.spark_stages(liquids.milk() if bowl == "milk" else liquids.water())
+    return splash.spark_stages(liquids.milk() if milk else liquids.water())
 
 
 def _run_words(run: Any) -> str:
@@ -60,7 +59,7 @@ class PublishedSplash(Panel):
         options = tuple((_run_words(run), name) for name, run in runs().items())
         return [
             Pick("run", "Simulated run", options, options[0][1]),
-            Pick("bowl", "Bowl of 1908 taken as (it held both, mixed)", BOWLS, "water"),
+            Tick("milk", "Take the bowl of 1908 as milk, not water (it held both, mixed)"),
         ]
 
     def make_figures(self) -> list[Any]:
@@ -68,6 +67,10 @@ class PublishedSplash(Panel):
         from splashkit.figures.published import ResidualFigure, RunFigure, SparkFigure
 
         return [SparkFigure(), RunFigure(), ResidualFigure()]
+
+    def _open(self, start: dict[str, Any]) -> None:
+        super()._open(start)
+        self._photos.layout.flex = "1 1 560px"  # the tables need a row of their own
 
     def compute(self, state: Any) -> Any:
         """Compute the model beside the series."""
@@ -79,7 +82,7 @@ class PublishedSplash(Panel):
         # the first moments show the drop's own top, not the water
         use = run.time > 0.2 * float(made.crater_time.value)
         return SimpleNamespace(
-            run=run, times=times, height=height, stages=stages(state.bowl), landmarks=landmarks(),
+            run=run, times=times, height=height, stages=stages(state.milk), landmarks=landmarks(),
             inside=float(np.mean(seen.contains(run.height)[use])),
         )  # fmt: skip
 
