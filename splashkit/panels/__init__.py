@@ -11,6 +11,8 @@ from typing import Any
 
 # name in lessons: (module, class); the module must not have the name of a panel, which it would hide
 PANELS = {
+    "dark_room": ("dark", "DarkRoom"),
+    "sharpness": ("sharp", "Sharpness"),
     "timeline": ("chain_of_events", "Timeline"),
     "my_rig": ("rig_form", "MyRig"),
     "flash_duration": ("flash", "FlashDuration"),

@@ -1,0 +1,84 @@
+"""How bright flash, background and drop's ghost are recorded, against the time the shutter is open."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+from splashkit import units
+from splashkit.figures.base import TwoLayerFigure
+from splashkit.figures.style import BLACK, GREY, PAPER, line
+
+LOW, HIGH = -21.0, 9.0  # stops over correct that the figure shows
+SHORT, LONG = 1 / 320, 40.0  # s
+
+
+class RoomFigure(TwoLayerFigure):
+    """Stops over or under correct, against shutter time.
+
+    State: ``times``, ``background``, ``ghost`` (stops), ``flash`` (stops), ``exposure_time``, ``now`` (background,
+    ghost), ``longest``, ``dark_from``, ``dark_at`` (stops under at which the frame starts and ends to turn black).
+    """
+
+    size = (6.2, 4.0)
+
+    def build(self) -> None:
+        self.axes = self.add_axes(left=0.95, bottom=0.62, right=0.25, top=0.42)
+        self.axes.set(xscale="log", xlim=(SHORT, LONG), ylim=(LOW, HIGH))
+        self.axes.set_title("How bright each thing is recorded")
+        self.axes.set(xlabel="Time the shutter is open", ylabel="Stops over or under correct")
+        marks = (1 / 250, 1 / 60, 1 / 15, 1 / 4, 1, 4, 15)
+        self.axes.set_xticks(marks, [units.format_shutter(mark) for mark in marks])
+        self.axes.minorticks_off()
+        self.axes.set_yticks([-18, -12, -6, 0, 3, 6], ["−18", "−12", "−6", "0", "+3", "+6"])
+        self.axes.axhspan(LOW, -7, color=BLACK, alpha=0.16, linewidth=0)
+        self.axes.axhspan(-7, -5, color=BLACK, alpha=0.08, linewidth=0)
+        self.axes.text(SHORT * 1.1, -7.5, "black in the picture", va="top", color=BLACK)
+        self.axes.text(SHORT * 1.1, -4.7, "just black", va="bottom", color=GREY)
+        self.axes.axhline(2.96, color=GREY, linewidth=1, linestyle=(0, (1, 2)))
+        self.axes.text(LONG / 1.1, 3.2, "white clips", va="bottom", ha="right", color=GREY)
+        self.now = self.moving(self.axes.axvline(1, color=BLACK, linewidth=1.2))
+        self.flash = self.moving(self.axes.plot([], [], **line(0))[0])
+        self.background = self.moving(self.axes.plot([], [], **line(1))[0])
+        self.ghost = self.moving(self.axes.plot([], [], **line(2))[0])
+        self.rings = self.moving(
+            self.axes.plot([], [], "o", markersize=9, markerfacecolor=PAPER, markeredgecolor=BLACK, markeredgewidth=2)[
+                0
+            ]
+        )
+        self.limit = self.moving(self.axes.plot([], [], "^", markersize=9, color=BLACK)[0])
+        box = {"facecolor": PAPER, "edgecolor": "none", "alpha": 0.8, "pad": 0.8}
+        self.flash_text = self.moving(self.axes.text(0, 0, "flash", color=line(0)["color"], bbox=box))
+        self.background_text = self.moving(self.axes.text(0, 0, "background", color=line(1)["color"], ha="right",
+                                                          bbox=box))  # fmt: skip
+        self.ghost_text = self.moving(self.axes.text(0, 0, "the drop's ghost", color=line(2)["color"], ha="right",
+                                                     bbox=box))  # fmt: skip
+        self.limit_text = self.moving(self.axes.text(0, 0, "", ha="left", va="top", color=BLACK, bbox=box))
+
+    def update(self, state: Any) -> None:
+        self.now.set_xdata([state.exposure_time] * 2)
+        self.flash.set_data([SHORT, LONG], [state.flash] * 2)
+        self.background.set_data(state.times, state.background)
+        self.ghost.set_data(state.times, state.ghost)
+        self.rings.set_data([state.exposure_time] * 3, [state.flash, *state.now])
+        # each label sits at a place of its own: flash on the left, the room's line where it can be seen, ghost at right
+        above = state.flash < HIGH - 2
+        self.flash_text.set_position((SHORT * 1.1, float(np.clip(state.flash + (0.3 if above else -0.3), LOW, HIGH))))
+        self.flash_text.set_verticalalignment("bottom" if above else "top")
+        shown = np.flatnonzero((state.background > LOW + 1) & (state.background < HIGH - 2))
+        at = int(shown[-1]) if len(shown) else 0
+        self.background_text.set_visible(bool(len(shown)))
+        self.background_text.set_position((state.times[at] / 1.25, state.background[at] + 0.2))
+        self.background_text.set_horizontalalignment("right" if state.times[at] > 0.2 else "left")
+        self.ghost_text.set_visible(LOW < state.ghost[-1] < HIGH)
+        self.ghost_text.set_position((LONG / 1.1, state.ghost[-1] - 0.3))
+        self.ghost_text.set_verticalalignment("top" if state.ghost[-1] > LOW + 2 else "bottom")
+        inside = SHORT < state.longest < LONG
+        self.limit.set_data([state.longest], [-6.7])
+        self.limit_text.set_text(f"longest: {units.format_quantity(state.longest, 's', 2)}")
+        late = state.longest > 2
+        self.limit_text.set_position((state.longest * (1.2 if late else 1.1), -7.9 if late else -7.6))
+        self.limit_text.set_horizontalalignment("right" if late else "left")
+        for artist in (self.limit, self.limit_text):
+            artist.set_visible(inside)
