@@ -56,10 +56,10 @@ class CurtainFigure(TwoLayerFigure):
         self.open = self.moving(rows.fill([0], [0], color="#FFFFFF", linewidth=0)[0])
         self.burn = self.moving(rows.fill([0], [0], color=ORANGE, alpha=0.20, linewidth=0)[0])
         self.band = self.moving(rows.fill([0], [0], color=PURPLE, alpha=0.13, linewidth=0)[0])
-        edge = {"color": PURPLE, "linestyle": (0, (7, 2, 1.5, 2)), "linewidth": 1.2}
+        edge: dict[str, Any] = {"color": PURPLE, "linestyle": (0, (7, 2, 1.5, 2)), "linewidth": 1.2}
         self.edges = [self.moving(rows.plot([], [], **edge)[0]) for _ in range(2)]
         self.flash = self.moving(rows.plot([], [], color=ORANGE, linewidth=3.2)[0])
-        kept = {"facecolor": PURPLE, "alpha": 0.75, "edgecolor": PURPLE, "linewidth": 1.6, "zorder": 3}
+        kept: dict[str, Any] = {"facecolor": PURPLE, "alpha": 0.75, "edgecolor": PURPLE, "linewidth": 1.6, "zorder": 3}
         self.kept = self.moving(rows.fill([0], [0], **kept)[0])
         self.lost = self.moving(rows.plot([], [], color=BLACK, linewidth=3.2, linestyle=(0, (1, 1)))[0])
         self.front = self.moving(rows.plot([], [], color=BLUE, linewidth=2.4)[0])
@@ -132,18 +132,25 @@ class CurtainFigure(TwoLayerFigure):
 
     def _kept(self, state: Any, span: float, drift: float, middle: float, half: float) -> None:
         """Mark the part of the drop's way that the slit lets through, or that the flash catches."""
+        exposure, travel = 1e3 * state.exposure, 1e3 * state.travel
+
+        def meets(late: float, edge: float) -> tuple[float, float]:
+            """Give when and at which row a curtain that starts at ``late`` passes an edge of the drop."""
+            row = (0.5 + edge - drift * (late - middle)) / (1 + drift * travel)
+            return late + travel * row, row
+
         if state.light in ("burn", "day"):
-            corners = []
-            for late, edge in ((0, -half), (0, half), (1e3 * state.exposure, half), (1e3 * state.exposure, -half)):
-                row = (0.5 + edge - drift * (late - middle)) / (1 + drift * 1e3 * state.travel)
-                corners.append((late + 1e3 * state.travel * row, row))
+            corners = [meets(0, -half), meets(0, half), meets(exposure, half), meets(exposure, -half)]
         else:
-            wide = max(1e3 * state.curve.t01, 0.012 * span)
-            ends = np.clip([0.5 - half, 0.5 + half], *state.lit)
-            corners = [(middle, ends[0]), (middle, ends[1]), (middle + wide, ends[1] - drift * wide),
-                       (middle + wide, ends[0] - drift * wide)]  # fmt: skip
-            if ends[0] == ends[1]:
-                corners = [(middle, ends[0])] * 4
+            end = middle + max(1e3 * state.curve.t01, 0.012 * span)
+            low, high = np.clip([-half, half], state.lit[0] - 0.5, 0.5)
+            stops = [min(end, max(meets(exposure, edge)[0], middle)) for edge in (high, low)]
+            corners = [(middle, 0.5 + low), (middle, 0.5 + high)]
+            corners += [
+                (stop, 0.5 + edge - drift * (stop - middle)) for stop, edge in zip(stops, (high, low), strict=True)
+            ]
+            if low == high:
+                corners = corners[:1] * 4
         self.kept.set_xy(corners)
 
     def _light(self, state: Any, span: float) -> None:

@@ -62,9 +62,15 @@ class ChainFigure(TwoLayerFigure):
         self.strips = {
             kind: self.moving(axes.fill([0], [0], facecolor=SKY, alpha=0.55, linewidth=0)[0]) for kind in ROWS
         }
-        whisker = {"color": BLACK, "linewidth": 1.6, "marker": "|", "markersize": 9}
+        whisker: dict[str, Any] = {"color": BLACK, "linewidth": 1.6, "marker": "|", "markersize": 9}
         self.spreads = {kind: self.moving(axes.plot([], [], **whisker)[0]) for kind in ROWS}
-        light = {"linestyle": "none", "marker": "*", "markersize": 15, "color": ORANGE, "markeredgecolor": BLACK}
+        light: dict[str, Any] = {
+            "linestyle": "none",
+            "marker": "*",
+            "markersize": 15,
+            "color": ORANGE,
+            "markeredgecolor": BLACK,
+        }
         self.lights = self.moving(axes.plot([], [], **light)[0])
         self.words = {kind: self.moving(axes.text(0, 0, "", va="bottom")) for kind in ROWS}
 

@@ -54,24 +54,27 @@ def sync_time(travel: float) -> float:
     return min(time for time in units.SHUTTER_TIMES if time >= limit)
 
 
-@lru_cache(maxsize=32)
-def recorded(
+def frame(
     light: str, exposure: float, travel: float, frequency: float, held: str, speed: float, scale: float,
     diameter: float, level: float,
-) -> bytes:  # fmt: skip
-    """Record one frame of the drop in its middle, as JPEG bytes."""
-    from splashkit.figures.base import jpeg_bytes
-
+) -> picture.Frame:  # fmt: skip
+    """Record one frame, with the drop in its middle."""
     camera = picture.Camera(magnification=scale, orientation=held, pixels=PIXELS)
     shutter, scene = sync.Shutter(exposure, travel), picture.falling_drop(diameter, speed)
     if light in POWERS:
-        frame = picture.record(scene, camera, one_flash(light), shutter, flash_level=level)
-    else:
-        # the drop passes the middle of the frame when the middle row is halfway through its light
-        curve = burn(exposure, travel, frequency) if light == "burn" else None
-        frame = picture.record(scene, camera, curve, shutter, moment=-0.5 * (exposure + travel), flash_time=0.0,
-                               flash_level=level, ambient=0.0 if light == "burn" else level)  # fmt: skip
-    return jpeg_bytes(frame.screen())
+        return picture.record(scene, camera, one_flash(light), shutter, flash_level=level)
+    # the drop passes the middle of the frame when the middle row is halfway through its light
+    curve = burn(exposure, travel, frequency) if light == "burn" else None
+    return picture.record(scene, camera, curve, shutter, moment=-0.5 * (exposure + travel), flash_time=0.0,
+                          flash_level=level, ambient=0.0 if light == "burn" else level)  # fmt: skip
+
+
+@lru_cache(maxsize=32)
+def recorded(*settings: Any) -> bytes:
+    """Give a frame as JPEG bytes; the one by weak flash stays the same while other controls move."""
+    from splashkit.figures.base import jpeg_bytes
+
+    return jpeg_bytes(frame(*settings).screen())
 
 
 class Curtains(Panel):
@@ -80,11 +83,11 @@ class Curtains(Panel):
     title = "Two curtains and a moving drop"
     lead = "Choose a faster shutter time. Then change the light, and turn the camera."
     presets = {
-        "One flash at sync speed": {"light": "low", "exposure": 1 / 250},
-        "One flash, shutter too fast": {"light": "low", "exposure": 1 / 400},
-        "High-speed sync at 1/500": {"light": "burn", "exposure": 1 / 500},
-        "High-speed sync at 1/8000": {"light": "burn", "exposure": 1 / 8000},
-        "Daylight at 1/250": {"light": "day", "exposure": 1 / 250},
+        "One flash at sync speed": {"light": "low", "exposure": 1 / 250, "held": "landscape"},
+        "One flash, shutter too fast": {"light": "low", "exposure": 1 / 400, "held": "landscape"},
+        "High-speed sync at 1/500": {"light": "burn", "exposure": 1 / 500, "held": "landscape"},
+        "High-speed sync at 1/8000": {"light": "burn", "exposure": 1 / 8000, "held": "landscape"},
+        "Daylight at 1/250": {"light": "day", "exposure": 1 / 250, "held": "landscape"},
     }
     legend_words = (
         ("White stripe", "the open slit: each row is open from the front curtain until the rear curtain comes"),
@@ -127,13 +130,14 @@ class Curtains(Panel):
         image, slit = state.speed * state.magnification, float(sync.slit_speed(travel))
         shutter = sync.Shutter(exposure, travel)
         slow = state.light in ("burn", "day")
-        curve = one_flash(state.light) if state.light in POWERS else None
+        curve: Any = one_flash(state.light) if state.light in POWERS else None
         shares = np.ones_like(ROWS)
         if state.light == "burn":
             curve = burn(exposure, travel, state.frequency)
             shares = sync.row_light_share(curve, shutter, ROWS, 0.0)
         elif curve is not None:
             shares = sync.row_light_share(curve, shutter, ROWS)
+        usual = float(sync.burn_share(exposure, travel)) if state.light == "burn" else float(shares[-1])
         dark = 0.0 if slow else float(sync.dark_band_fraction(exposure, travel))
         if slow:
             streak = float(sync.blur_in_slit(image, exposure, slit, direction)) / state.magnification
@@ -143,7 +147,7 @@ class Curtains(Panel):
         return SimpleNamespace(
             exposure=exposure, travel=travel, light=state.light, curve=curve, frequency=state.frequency,
             flash_start=travel, duty=flash.burn.DUTY, pulses=state.frequency * (exposure + travel), rows=ROWS,
-            shares=shares, usual_share=float(np.median(shares)) if slow else float(shares[-1]),
+            shares=shares, usual_share=usual,
             first_side=sync.dark_band_side(SIDES[state.held]), dark=dark, lit=(dark, 1.0),
             drift={"against": 1, "with": -1, "across": 0}[direction] * image / sync.FRAME_HEIGHT,
             half=0.5 * self.diameter * state.magnification / sync.FRAME_HEIGHT,

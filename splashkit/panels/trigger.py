@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
+from functools import cache, lru_cache
 from types import SimpleNamespace
 from typing import Any
 
@@ -31,20 +31,31 @@ def spread_words(spread: float) -> str:
     return f"±{units.format_number(1e3 * spread, 2)} ms"
 
 
-@lru_cache(maxsize=48)
-def recorded(
+def frame(
     kind: str, exposure: float, travel: float, late: float, level: float, ambient: float, speed: float, diameter: float
-) -> tuple[bytes, str]:
-    """Record the frame of one chain; ``late`` is how late the light is. Gives JPEG bytes and what to know."""
+) -> picture.Frame:
+    """Record the frame of one chain; ``late`` is how late the light is."""
+    camera = picture.Camera(magnification=SCALE, pixels=PIXELS)
+    shutter = sync.Shutter(exposure, travel, "open" if kind == "open" else "focal_plane")
+    scene, fires = picture.falling_drop(diameter, speed), flash_after(kind, exposure, travel)
+    return picture.record(
+        scene, camera, weak_flash(), shutter, moment=late, flash_time=fires, flash_level=level, ambient=ambient
+    )
+
+
+@lru_cache(maxsize=48)
+def recorded(*settings: Any) -> tuple[bytes, str]:
+    """Give a frame as JPEG bytes, and what to know about it."""
     from splashkit.figures.base import jpeg_bytes
 
-    camera = picture.Camera(magnification=SCALE, pixels=PIXELS)
-    opening = "open" if kind == "open" else "focal_plane"
-    shutter = sync.Shutter(exposure, travel, opening)
-    fires = flash_after(kind, exposure, travel)
-    frame = picture.record(picture.falling_drop(diameter, speed), camera, flash.light_curve("quench", 1 / 64), shutter,
-                           moment=late, flash_time=fires, flash_level=level, ambient=ambient)  # fmt: skip
-    return jpeg_bytes(frame.screen()), frame.note
+    made = frame(*settings)
+    return jpeg_bytes(made.screen()), made.note
+
+
+@cache
+def weak_flash() -> Any:
+    """Make the light of the flash once."""
+    return flash.light_curve("quench", 1 / 64)
 
 
 def flash_after(kind: str, exposure: float, travel: float) -> float:
