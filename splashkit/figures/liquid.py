@@ -32,7 +32,7 @@ class PropertyMap(TwoLayerFigure):
     tension, viscosity, SI), ``glycerol`` and ``ethanol`` (shares, tensions, viscosities), all at 20 °C.
     """
 
-    size = (4.7, 4.1)
+    size = (4.15, 3.9)
 
     def build(self) -> None:
         self.axes = self.add_axes(left=0.75, bottom=0.62, right=0.15, top=0.42)
@@ -99,14 +99,14 @@ class SplashCompare(TwoLayerFigure):
     State: ``times`` and ``sizes``: rows of (words, liquid's Estimate or None, water's Estimate), SI.
     """
 
-    size = (5.0, 4.1)
+    size = (4.3, 3.9)
 
     def build(self) -> None:
         width, height = self.size
-        left, right = 1.5, 0.72
+        left, right = 1.42, 0.68
         across = (width - left - right) / width
         self.rows = []
-        boxes = ((1.98, 1.72), (0.55, 0.98))
+        boxes = ((1.92, 1.6), (0.55, 0.9))
         for (bottom, tall), count, label in zip(boxes, (4, 3), ("Time (ms)", "Size (mm)"), strict=True):
             axes = self.figure.add_axes((left / width, bottom / height, across, tall / height))
             axes.set(ylim=(count - 0.45, -0.55), xlabel=label)
@@ -118,7 +118,7 @@ class SplashCompare(TwoLayerFigure):
             words = [self.moving(axes.text(1.02, row, "", transform=axes.get_yaxis_transform(), va="center"))
                      for row in range(count)]  # fmt: skip
             self.rows.append((axes, parts, words))
-        self.rows[0][0].set_title("This liquid (dot) beside water (ring)", x=-0.45)
+        self.rows[0][0].set_title("This liquid (dot) beside water (ring)", x=-0.6)
         self.rows[0][0].set_xlim(0, 150)
         self.rows[1][0].set_xlim(0, 40)
 

@@ -93,7 +93,10 @@ class Mixing(Panel):
             "<p>Date: ____________ Measured temperature: ________ °C</p></body></html>"
         )
         data = base64.b64encode(page.encode()).decode("ascii")
-        link = f'<a download="mixing_sheet.html" href="data:text/html;base64,{data}">Save this sheet, to print it</a>'
+        link = (
+            f'<a style="text-decoration:underline" download="mixing_sheet.html" href="data:text/html;base64,{data}">'
+            "Save this sheet, to print it</a>"
+        )
         return [f"<div><strong>Mixing sheet</strong>{table}<p>{link}</p></div>"]
 
     def sheet(self) -> str:
