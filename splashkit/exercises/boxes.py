@@ -31,7 +31,8 @@ class QuestionBox(widgets.VBox):
         self.lesson, self.which, self.question = lesson, which, base.find(lesson, which)
         self._own = seed is None
         self._seed = record.seed() if seed is None else seed
-        self._rig, self._round, self._last = rig, 0, None
+        self._rig, self._round = rig, 0
+        self._last: str | None = None
         self.feedback = base.Feedback(None, "")
         self._text, self._told, self._solution = widgets.HTML(), widgets.HTML(), widgets.HTML()
         if isinstance(self.question, base.ChoiceQuestion):

@@ -37,7 +37,7 @@ from matplotlib.figure import Figure
 from splashkit.figures.style import FONT_STACK, RC
 from splashkit.look import escape
 
-_LONG = re.compile(r"(?<=[ \"(\n])(-?\d{2,}\.\d\d)\d+")  # a hundredth of a point is enough for a coordinate
+_LONG = re.compile(r"(?<=\d\d\.\d\d)\d+")  # a hundredth of a point is enough for a coordinate above ten
 KEPT = 24  # still layers kept, so that going back and forth between two ranges draws nothing again
 _PAGE = uuid.uuid4().hex[:6]  # keeps ids apart when two kernels write on one page
 _COUNT = itertools.count(1)
@@ -165,7 +165,7 @@ class TwoLayerFigure:
         body = (
             body.replace(' id="', f' id="{mark}').replace("url(#", f"url(#{mark}").replace('href="#', f'href="#{mark}')
         )
-        body = _LONG.sub(r"\1", body)
+        body = _LONG.sub("", body)
         body = _FONT.sub(lambda found: f"{found[1]} {FONT_STACK}", body)
         box = f"0 0 {self.size[0] * 72:g} {self.size[1] * 72:g}"
         return (

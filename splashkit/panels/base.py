@@ -5,7 +5,8 @@ To add a panel: make ``splashkit/panels/<idea>.py`` with a subclass of :class:`P
 
 ``title``, ``lead``      heading, and one line on what to try (plain text)
 ``make_controls(rig)``   a list of controls; start values from the rig by ``self.start("name", default)``
-``presets``              ``{"Button text": {"control": value in SI}}``; one press is one draw
+``presets``              ``{"Button text": {"control": value in SI}}``; one press is one draw. Instead of the
+                         values, a function that finds them; its ``ValueError`` is shown as the sentence
 ``compute(state)``       the physics: ``state.<control name>`` in SI; returns one object. Let ``ValueError`` pass
 ``make_figures()``       a list of :class:`~splashkit.figures.base.TwoLayerFigure`; each gets what compute returned
 ``photos(state, r)``     optional: a list of markup from ``figures.base.photo_html`` shown beside the figures
@@ -31,6 +32,7 @@ import ipywidgets as widgets
 from splashkit.look import CSS, escape
 from splashkit.panels.controls import Control
 
+Preset = Mapping[str, Any] | Callable[[], Mapping[str, Any]]
 MISTAKE = (
     "This is our mistake, not yours: the panel stopped with {}. Change a setting or press Reset, and please report it."
 )
@@ -52,7 +54,7 @@ class Panel(widgets.VBox):
 
     title = ""
     lead = ""
-    presets: Mapping[str, Mapping[str, Any]] = {}
+    presets: Mapping[str, Preset] = {}
     legend_words: Sequence[tuple[str, str]] = ()
 
     def __init_subclass__(cls, **more: Any) -> None:
@@ -70,7 +72,8 @@ class Panel(widgets.VBox):
         self.result: Any = None
         self.state: SimpleNamespace | None = None
         self.draws = 0
-        self._hold, self._drawn = 0, None
+        self._hold = 0
+        self._drawn: tuple[Any, ...] | None = None
         self._watchers: list[Callable[[], None]] = []
         self._figures: list[Any] = []
         self.controls: dict[str, Control] = {}
@@ -227,9 +230,18 @@ class Panel(widgets.VBox):
         else:
             self.refresh()
 
-    def _button(self, words: str, values: Mapping[str, Any] | None) -> widgets.Button:
+    def press(self, preset: Preset) -> None:
+        """Set what a preset holds or finds; one draw. If it finds nothing, say why."""
+        try:
+            found = preset() if callable(preset) else preset
+        except ValueError as refusal:
+            self._refuse(str(refusal), "splash-refused")
+        else:
+            self.set(**found)
+
+    def _button(self, words: str, values: Preset | None) -> widgets.Button:
         button = widgets.Button(description=words, tooltip="Back to the start settings" if values is None else words)
-        button.on_click(lambda _: self.reset() if values is None else self.set(**values))
+        button.on_click(lambda _: self.reset() if values is None else self.press(values))
         return button
 
     def _watch(self, watcher: Callable[[], None]) -> None:

@@ -19,7 +19,7 @@ NAMES = {"quench": "a unit that cuts its flash short", "voltage": "a unit that l
          "capacitor": "a unit that switches capacitors off"}  # fmt: skip
 
 # The frame beside the figures: a dark room, the shutter open, life size and a half
-CAMERA = picture.Camera(magnification=1.5, pixels=(480, 320), aim=(0.0, -3e-3))
+CAMERA = picture.Camera(magnification=1.5, pixels=(360, 240), aim=(0.0, -3e-3))
 SHUTTER = sync.Shutter(0.5, kind="open")
 FIRES = 0.1  # s after the shutter opened
 

@@ -188,7 +188,7 @@ def _piece(node: ast.expr, leaf: Leaf, style: Words) -> Piece:
         return _piece(part, leaf, style)
 
     match node:
-        case ast.Constant(value=value):
+        case ast.Constant(value=int() | float() as value):
             return style.number(units.format_number(float(value), 6)), ATOM
         case ast.Name(id="pi"):
             return style.letter("pi"), ATOM
