@@ -100,13 +100,12 @@ def advise(belief: Belief, window: float = HIT_WINDOW, gap: float | None = None)
     if odds[best] < 0.6:
         score = score + LEARNING * (1 - odds) * _next_odds(belief, need, delays, window)
     row, at = np.unravel_index(np.argmax(score), score.shape)
-    chosen_gap, delay = float(gaps[row]), float(max(delays[row, at], 0.0))
-    delay = round(delay / STEP) * STEP
-    chance = float(odds[row, at])
+    chosen_gap, delay = (round(float(value) / STEP) * STEP for value in (gaps[row], max(delays[row, at], 0.0)))
+    chance = odds_at(belief, chosen_gap, delay, window)
     meeting = float(need.met[row].mean())
     reason = _reason(belief, need, int(row), chance, float(odds[best]), meeting)
     budget = frames_to_budget(min(max(chance, 1e-6), 1.0)) if chance > 0.02 else None
-    return Advice(round(chosen_gap / STEP) * STEP, delay, chance, meeting, reason, budget)
+    return Advice(chosen_gap, delay, chance, meeting, reason, budget)
 
 
 def worth_measuring(belief: Belief, window: float = HIT_WINDOW) -> tuple[Worth, ...]:

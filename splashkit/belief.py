@@ -22,7 +22,8 @@ from splashkit.rig import Rig
 from splashkit.tries import HEIGHT, JITTER, LAG, SIZE, SPEED, TIME, UNKNOWNS, VALVE, Bench
 
 MEMBERS = 2000
-MOVES = 3
+MOVES = 4
+ANEW = 0.35  # share of the members that draw one unknown anew at a move
 LATEST_FRAMES = 60  # older frames add little, and rigs drift
 SLIP = 0.01  # chance that an entry is wrong; house choice
 READING = 0.7e-3  # how well a height is read off a frame [m]; house choice
@@ -328,10 +329,17 @@ class Belief:
         low, high = (np.array([getattr(prior, end) for prior in self.priors])[:, None] for end in ("low", "high"))
         step = stretch * (walk[:, one] - walk[:, two]) + 1e-4 * (high - low) * self.random.standard_normal(walk.shape)
         fresh = walk + step * free
+        # some members draw one unknown anew instead: what the frames cannot tell must stay as wide as it was
+        anew, which = self.random.random(count) < ANEW, self.random.integers(len(walk), size=count)
+        for row, prior in enumerate(self.priors):
+            drawn = anew & (which == row)
+            fresh[:, drawn] = walk[:, drawn]
+            fresh[row, drawn] = self._draw(prior, int(drawn.sum()), self.random)
         members = self._standing(np.clip(fresh, low, high))
         fresh_fits = np.stack([self.likelihood(old, members), self.likelihood(new, members)])
         gain = (fresh_fits[0] - fits[0]) + share * (fresh_fits[1] - fits[1])
-        gain = gain + self._prior_fit(fresh) - self._prior_fit(walk)
+        # drawing from the prior already weighs by it
+        gain = gain + np.where(anew, 0.0, self._prior_fit(fresh) - self._prior_fit(walk))
         taken = np.log(self.random.random(count)) < gain
         self.members = np.where(taken, members, self.members)
         return np.where(taken, fresh_fits, fits)
@@ -352,7 +360,7 @@ class Belief:
     def _draw(prior: Prior, count: int, random: Any) -> Any:
         if not prior.spread:
             return random.uniform(prior.low, prior.high, count)
-        drawn = random.normal(prior.middle, prior.spread, 20 * count)
+        drawn = random.normal(prior.middle, prior.spread, 20 * count + 50)
         drawn = drawn[(drawn >= prior.low) & (drawn <= prior.high)]
         return drawn[:count] if len(drawn) >= count else random.uniform(prior.low, prior.high, count)
 

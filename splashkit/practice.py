@@ -10,14 +10,16 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 
-from splashkit import tries
+from splashkit import flash, picture, sync, tries
 from splashkit.checks import Choice, Range
 from splashkit.log import Shot
 from splashkit.odds import HIT_WINDOW
+from splashkit.picture import bodies as body
+from splashkit.picture import films
 from splashkit.rig import CHAINS, Rig, demo
 
 _SEED = Range("seed", "1", 0, 2**31, "give a whole number")
@@ -104,6 +106,71 @@ class Practice:
         self.frames = 0
         self._random = np.random.default_rng([self.seed, 1])
         self.hidden = self._draw(np.random.default_rng([self.seed, 0]))
+
+    def camera(self) -> picture.Camera:
+        """Return the camera of the practice frames: the rig's scale, the still surface near the lower edge."""
+        rig = self.rig
+        sensor = (float(rig.sensor_width or 0.036), float(rig.sensor_height or 0.024))
+        scale = float(rig.magnification or 0.5)
+        aim = (0.5 - tries.SURFACE_IN_FRAME) * sensor[1] / scale
+        return picture.Camera(
+            magnification=scale,
+            aim=(0.0, aim),
+            elevation=0.12,  # from a little above, so that rings and crater show; heights shrink by 0.7 %
+            sensor=sensor,
+            pixels=(640, round(640 * sensor[1] / sensor[0])),
+            f_number=float(rig.aperture or 11.0),
+        )
+
+    def record(self, tried: Tried, light: Any = None, shutter: Any = None, ambient: float = 0.0) -> picture.Frame:
+        """Record one frame; without a light, that of a short flash."""
+        light = flash.exponential(40e-6) if light is None else light
+        shutter = sync.Shutter(1 / 125, 3e-3) if shutter is None else shutter
+        # rings that were left from the drops before are drawn as those of an older splash
+        moment = 0.3 if tried.bodies.ripples > 1e-4 and not self._shows_splash(tried) else tried.bodies.since_contact
+        return picture.record(self.scene(tried, moment), self.camera(), light, shutter, moment=moment, ambient=ambient)
+
+    @staticmethod
+    def _shows_splash(tried: Tried) -> bool:
+        return tried.bodies.since_contact > 0
+
+    def scene(self, tried: Tried, moment: float) -> picture.Scene:
+        """Return the scene of one frame, with the light at ``moment`` on its clock."""
+        b, bench = tried.bodies, self.bench
+        bodies: list[Any] = []
+        crater = bench.curve["depth"]
+        touch, meet = moment - b.since_contact, moment - b.since_meeting
+        risen = math.isfinite(b.column_height)
+        sheet = b.met and 0 <= b.since_meeting < bench.sheet_time
+        if tried.shot.surface == "crown":
+            end = touch + bench.curve["start"] * self.hidden.column_time * self.hidden.start_factor
+            crown = films.Crown(
+                start=touch, end=max(end, moment + 1e-3), height_max=crater / 2, radius_max=1.1 * crater
+            )
+            bodies += [films.Rim(crown, near=False), crown, films.Rim(crown, near=True)]
+        if risen or sheet:
+            # the tip stands still in the picture: while the flash lasts it moves less than a tenth of a millimetre
+            bodies.append(
+                body.Column(
+                    start=moment - 0.05, peak_time=moment, end=moment + 0.05, radius=bench.column_radius,
+                    peak_height=b.column_height if risen else b.meeting_height, foot=1.05 * crater,
+                    cap=None if risen else (meet, b.meeting_height, -0.2),
+                )
+            )  # fmt: skip
+        for height, size, speed, name in (
+            (b.first_height, b.first_diameter, b.first_speed, "first drop"),
+            (b.second_height, b.second_diameter, b.second_speed, "second drop"),
+        ):
+            if math.isfinite(height):
+                bodies.append(body.Drop(size, speed, height, moment, acceleration=self.hidden.gravity, name=name))
+        if sheet:
+            film = films.Sheet(
+                start=meet, end=meet + bench.sheet_time, height=b.meeting_height, drop_diameter=b.second_diameter,
+                full_time=bench.sheet_time / 3,
+            )  # fmt: skip
+            bodies += [films.Rim(film, near=False), film, films.Rim(film, near=True)]
+        surface = picture.Surface(float(self.rig.bowl_radius or 0.1), max(moment, 0.0))
+        return picture.Scene(tuple(bodies), surface, words="a practice frame")
 
     def _draw(self, random: np.random.Generator) -> Hidden:
         even, bell = random.uniform, random.normal

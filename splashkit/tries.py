@@ -37,6 +37,7 @@ class Bench:
     pull: float  # gravity less buoyancy [m/s2]
     drag: float  # drag deceleration over speed squared [1/m]
     curve: dict[str, float]
+    column_radius: float
     table_time: Any
     table_height: Any
     table_slope: Any
@@ -142,6 +143,7 @@ def bench(rig: Rig) -> Bench:
         pull=pull,
         drag=drag,
         curve=curve,
+        column_radius=float(splash.column_radius.value),
         table_time=table_time,
         table_height=table,
         table_slope=np.gradient(table, table_time),
