@@ -19,7 +19,7 @@ PANELS = {
     "curtains": ("shutter", "Curtains"),
     "trigger_chains": ("trigger", "TriggerChains"),
     "gap_and_height": ("gap", "GapAndHeight"),
-    "outcome_map": ("gap", "OutcomeMap"),
+    "outcome_map": ("gap_map", "OutcomeMap"),
     "falling": ("fall", "Falling"),
     "first_splash": ("splash", "FirstSplash"),
     "published_splash": ("published", "PublishedSplash"),

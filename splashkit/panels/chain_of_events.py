@@ -9,6 +9,7 @@ from typing import Any, NamedTuple
 from splashkit import chains, flash, timing, units
 from splashkit.panels.base import Panel
 from splashkit.panels.controls import Control, Ladder, Number, Pick
+from splashkit.panels.pair import no_meeting
 
 CHAINS = (
     ("Timer fires the camera, front curtain fires the flash", "front"),
@@ -43,7 +44,10 @@ def _flash_duration(power: float) -> float:
 
 @lru_cache(maxsize=32)
 def _plan(height: float, diameter: float, release_speed: float) -> Any:
-    return timing.gap_for_meeting(height, diameter, release_speed=release_speed)
+    try:
+        return timing.gap_for_meeting(height, diameter, release_speed=release_speed)
+    except ValueError as problem:
+        raise ValueError(no_meeting(diameter, height)) from problem
 
 
 def ms(value: Any, digits: int = 3) -> str:

@@ -1,4 +1,4 @@
-"""Lesson 08's panels: two drops and a column in one height-time diagram, and the map of outcomes."""
+"""Lesson 08's first panel: two drops and a column in one height-time diagram, with the recorded frame."""
 
 from __future__ import annotations
 
@@ -15,23 +15,10 @@ from splashkit.figures.base import jpeg_bytes, photo_html
 from splashkit.panels import pair as two
 from splashkit.panels.base import Panel
 from splashkit.panels.controls import Control, Number
+from splashkit.panels.pair import ms
 
-LOWEST, HIGHEST = 0.08, 0.8  # nozzle heights people build [m]; house choice
-HEIGHTS = tuple(float(h) for h in np.linspace(LOWEST, HIGHEST, 25))
-GAPS = tuple(float(g) for g in np.linspace(0.001, 0.22, 293))
-CHECKED = (155.0, 920.0)  # Weber numbers of the cases behind splashkit.splash
 _FIELD = (0.048, 0.072, 0.108)  # width of what the frame shows [m]
 _PIXELS = (480, 320)
-
-
-def ms(value: Any, digits: int = 3) -> str:
-    """Write a time as words."""
-    return units.format_quantity(float(value), "s", digits)
-
-
-def _height_control(panel: Panel) -> Control:
-    height = panel.start("nozzle_height", 0.25)
-    return Number("nozzle_height", "Nozzle height", "m", LOWEST, HIGHEST, height, display="mm", step=5)
 
 
 @cache
@@ -50,7 +37,7 @@ def frame(pair: two.Pair, gap: float, light: float) -> bytes | None:
         return None
     scene = picture.collision(
         pair.first, float(splash.speed), late, pair.second, float(second.speed), two.liquid(pair.liquid), made=splash,
-        sheet=met.sheet() if met.code in two.MEETS else None,
+        sheet=sheet_of(met) if met.code in two.MEETS else None,
         look=picture.Look(cloudiness=0.9) if pair.liquid == "milk" else None,
     )  # fmt: skip
     needed = float(splash.column_peak_height.value) + 2 * pair.second
@@ -60,6 +47,14 @@ def frame(pair: two.Pair, gap: float, light: float) -> bytes | None:
     )  # fmt: skip
     shot = picture.record(scene, camera, _light(), sync.Shutter(1 / 125, 3.5e-3), moment=light - contact)
     return jpeg_bytes(shot.screen())
+
+
+def sheet_of(met: Any) -> Any:
+    """Give the sheet of a meeting, or None where the column is too thin to carry one."""
+    try:
+        return met.sheet()
+    except ValueError:
+        return None
 
 
 class GapAndHeight(Panel):
@@ -89,7 +84,7 @@ class GapAndHeight(Panel):
             "Meet on the way down": lambda: self._plan("falling"),  # type: ignore[dict-item]
         }
         return [
-            _height_control(self),
+            two.height_control(self),
             Number("gap", "Gap", "s", 5e-3, 0.25, 0.025, display="ms", quantity="gap between the drops"),
             Number("light", "Delay to the light", "s", 0.05, 0.9, 0.24, display="ms"),
             *two.drops_controls(self),
@@ -122,7 +117,10 @@ class GapAndHeight(Panel):
     def _light_on_sheet(self) -> dict[str, float]:
         state = self._now()
         met = two.diagram(two.pair_of(state), state.gap).meeting
-        return {"light": round(float(met.time + met.sheet().full_time.value), 4)}
+        sheet = sheet_of(met) if met.code in two.MEETS else None
+        if sheet is None:
+            raise ValueError("The drops must meet before a light can be set; got a miss. To fix it: set the gap first.")
+        return {"light": round(float(met.time + sheet.full_time.value), 4)}
 
     def make_figures(self) -> list[Any]:
         """Make the two figures."""
@@ -140,12 +138,15 @@ class GapAndHeight(Panel):
             plan, warnings = two.plan(pair), met.warnings
         except ValueError as refusal:
             plan, warnings = None, (*met.warnings, str(refusal))
-        sheet = met.sheet() if meets else None
+        sheet = sheet_of(met) if meets else None
         if sheet is not None:
             warnings = tuple(dict.fromkeys((*warnings, *sheet.warnings)))
+        elif meets:
+            thick = units.format_quantity(2 * float(met.splash.column_radius.value), "m", 2)
+            warnings = (*warnings, f"The column is only {thick} thick here: too thin to make a sheet.")
         return SimpleNamespace(
             pair=pair, drawn=drawn, met=met, meets=meets, plan=plan, sheet=sheet, warnings=warnings,
-            window=timing.sheet_window(sheet) if meets else None, contact=float(met.time - met.moment),
+            window=timing.sheet_window(sheet) if sheet is not None else None, contact=float(met.time - met.moment),
             nozzle_height=state.nozzle_height, gap=state.gap, light=state.light, after=state.light - float(met.time),
         )  # fmt: skip
 
@@ -185,7 +186,7 @@ class GapAndHeight(Panel):
             stands = float(np.interp(light, result.drawn.time, result.drawn.liquid.value))
             water = f"a column {units.format_quantity(stands, 'm', 2)} high" if stands > 0 else "a crater"
             return f"{when}, {ms(-after, 2)} before the second drop arrives: it finds {water}."
-        if not result.meets:
+        if result.sheet is None:
             return f"{when}, {ms(after, 2)} after the second drop arrives: it finds broken water, and no sheet."
         if after > float(result.sheet.end_time.value):
             return f"{when}, {ms(after, 2)} after they meet: the sheet is gone."
@@ -202,6 +203,8 @@ class GapAndHeight(Panel):
                 f"They miss: make the gap {longer}. "
                 f"The model looks for it between {ms(plan.gap.low, 2)} and {ms(plan.gap.high, 2)}."
             )
+        if window is None:
+            return "They meet, but no sheet comes of it: raise the nozzle, or take larger drops."
         if result.after < 0:
             return "They meet. Now the light: it comes too early, make the delay longer."
         if result.after < float(window.opens.value):
@@ -224,7 +227,7 @@ class GapAndHeight(Panel):
 
     def relations(self, state: Any, result: Any) -> list[tuple[Any, dict[str, float]]]:
         """Show the gap of this meeting (or of the planned one), and the light's delay."""
-        if result.meets:
+        if result.sheet is not None:
             met, sheet = result.met, result.sheet
         elif result.plan is not None:
             met, sheet = result.plan.meeting, result.plan.sheet
@@ -243,80 +246,3 @@ class GapAndHeight(Panel):
             ("light_delay", {"first_fall": result.contact, "column_time": float(met.moment),
                              "sheet_time": float(sheet.full_time.value)}),
         ]  # fmt: skip
-
-
-class OutcomeMap(Panel):
-    """Outcome over gap and nozzle height, for the chosen drops; the setting marked."""
-
-    title = "What the second drop meets, for every gap and height"
-    lead = "The white cross is your setting. Raise the nozzle and keep the cross in the area 'top'."
-    legend_words = (
-        ("Areas with words", "what the second drop meets; each has its own hatch"),
-        ("Thick black line", "the gap that meets the column at its top, by the model"),
-        ("Dotted black lines", "the band of that gap: the column may come early or late"),
-        ("White cross", "the present setting"),
-        ("Long-dashed grey line", "beyond it the model was not checked against real splashes"),
-    )
-
-    def make_controls(self, rig: Any) -> list[Control]:
-        """Make the controls."""
-        gap = Number("gap", "Gap", "s", 5e-3, 0.22, 0.068, display="ms", quantity="gap between the drops")
-        return [_height_control(self), gap, *two.drops_controls(self)]
-
-    def make_figures(self) -> list[Any]:
-        """Make the map."""
-        from splashkit.figures.gap import OutcomeMapFigure
-
-        return [OutcomeMapFigure()]
-
-    def compute(self, state: Any) -> Any:
-        """Map the outcomes, and find the present one."""
-        pair = two.pair_of(state)
-        anywhere = pair._replace(nozzle_height=0.0)  # the map is the same at every height of the nozzle
-        edges, best, inside = map_parts(anywhere)
-        met = two.meeting(pair, state.gap)
-        return SimpleNamespace(
-            key=anywhere, heights=np.array(HEIGHTS), gaps=np.array(GAPS), edges=edges, best=best, inside=inside,
-            met=met, nozzle_height=state.nozzle_height, gap=state.gap, plan=two.plan(pair),
-        )  # fmt: skip
-
-    def say(self, state: Any, result: Any) -> tuple[str, str]:
-        """Say the outcome here, and what height does to gap and light."""
-        plan = result.plan
-        numbers = (
-            f"From {units.format_quantity(state.nozzle_height, 'm')} with a gap of {ms(state.gap)} the second drop "
-            f"{two.SAYS[int(result.met.code)]}. The gap for the top is {plan.gap.text('s')} here; the fullest sheet "
-            f"comes {ms(plan.delay.value)} after the first drop let go. {two.careful(result.met.warnings)}"
-        ).strip()
-        return numbers, self._verdict(result)
-
-    def _verdict(self, result: Any) -> str:
-        gap, best = result.gap, result.plan.gap
-        if int(result.met.code) == 4:
-            return "The cross is in the area 'top'."
-        if float(best.low) <= gap <= float(best.high):
-            return "Inside the band: on a real rig this may well be the top."
-        return f"Outside the band: make the gap {'longer' if gap < float(best.low) else 'shorter'}."
-
-    def relations(self, state: Any, result: Any) -> list[tuple[Any, dict[str, float]]]:
-        """Show the planned gap."""
-        met = result.plan.meeting
-        fall = float(drops.fall_height(state.nozzle_height, state.second))
-        numbers = {"column_time": float(met.moment), "height": fall, "meeting_height": float(met.height)}
-        return [("meeting_gap", numbers | {"gravity": 9.80665})]
-
-
-@lru_cache(maxsize=16)
-def map_parts(pair: two.Pair) -> tuple[list[Any], Any, tuple[float | None, float | None]]:
-    """Give for each outcome the gap at which it ends, the best gap, and the heights between which it was checked."""
-    code = np.asarray(two.outcomes(pair, HEIGHTS, GAPS).code)
-    gaps = np.append(GAPS, np.inf)
-    edges = [gaps[np.sum(code <= one, axis=1)] for one in range(len(timing.OUTCOMES))]
-    best = two.plan_line(pair, HEIGHTS)
-    weber = np.asarray(best.meeting.splash.weber)
-    known = (weber >= CHECKED[0]) & (weber <= CHECKED[1])
-    if not known.any():
-        return edges, best.gap, (None, None)
-    first, last = int(np.argmax(known)), len(known) - 1 - int(np.argmax(known[::-1]))
-    low, high = (HEIGHTS[first] if first else None), (HEIGHTS[last] if last < len(known) - 1 else None)
-    return edges, best.gap, (low, high)

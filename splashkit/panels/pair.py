@@ -6,11 +6,14 @@ from functools import cache, lru_cache
 from typing import Any, NamedTuple
 
 import ipywidgets as widgets
+import numpy as np
 
 from splashkit import liquids, timing, units
+from splashkit.estimate import Estimate
 from splashkit.look import CSS, escape
 from splashkit.panels.controls import Control, Number, Pick
 
+LOWEST, HIGHEST = 0.08, 0.8  # nozzle heights people build [m]; house choice
 LIQUIDS = (
     ("Water at 20 °C", "water"),
     ("Water at 5 °C", "cold water"),
@@ -69,8 +72,22 @@ def _settings(pair: Pair) -> dict[str, Any]:
 
 @lru_cache(maxsize=64)
 def plan(pair: Pair, phase: str = "top", fraction: float = 0.5) -> Any:
-    """Plan the gap and the light for a meeting."""
-    return timing.gap_for_meeting(pair.nozzle_height, phase=phase, fraction=fraction, **_settings(pair))
+    """Plan the gap and the light for a meeting; refuses in the learner's words where there is none."""
+    try:
+        return timing.gap_for_meeting(pair.nozzle_height, phase=phase, fraction=fraction, **_settings(pair))
+    except ValueError as problem:
+        if phase != "top":
+            raise
+        raise ValueError(no_meeting(pair.first, pair.nozzle_height)) from problem
+
+
+def no_meeting(diameter: float, nozzle_height: float) -> str:
+    """Say that drops and height do not go together."""
+    drop, height = units.format_quantity(diameter, "m"), units.format_quantity(nozzle_height, "m")
+    return (
+        f"Nozzle height and drops must make a column that the second drop can meet; got {drop} drops from {height}. "
+        "To fix it: raise the nozzle, or change the size of the drops."
+    )
 
 
 @lru_cache(maxsize=64)
@@ -99,9 +116,35 @@ def outcomes(pair: Pair, heights: tuple[float, ...], gaps: tuple[float, ...]) ->
 
 
 @lru_cache(maxsize=16)
-def plan_line(pair: Pair, heights: tuple[float, ...]) -> Any:
-    """Plan a meeting at the top for many nozzle heights."""
-    return timing.gap_for_meeting(list(heights), **_settings(pair))
+def plan_line(pair: Pair, heights: tuple[float, ...]) -> tuple[Any, Any]:
+    """Plan a meeting at the top for many nozzle heights: gap with band, and Weber number; nan where there is none."""
+    try:
+        made = timing.gap_for_meeting(list(heights), **_settings(pair))
+        return made.gap, np.asarray(made.meeting.splash.weber)
+    except ValueError:
+        rows = [_plan_row(pair._replace(nozzle_height=height)) for height in heights]
+    value, low, high, weber = np.transpose(rows)
+    return Estimate(value, low, high), weber
+
+
+def _plan_row(pair: Pair) -> tuple[float, float, float, float]:
+    try:
+        made = plan(pair)
+    except ValueError:
+        return (np.nan,) * 4
+    gap = made.gap
+    return float(gap.value), float(gap.low), float(gap.high), float(made.meeting.splash.weber)
+
+
+def ms(value: Any, digits: int = 3) -> str:
+    """Write a time as words."""
+    return units.format_quantity(float(value), "s", digits)
+
+
+def height_control(panel: Any) -> Control:
+    """Make the control for the nozzle's height."""
+    height = panel.start("nozzle_height", 0.25)
+    return Number("nozzle_height", "Nozzle height", "m", LOWEST, HIGHEST, height, display="mm", step=5)
 
 
 def drops_controls(panel: Any) -> list[Control]:

@@ -22,6 +22,7 @@ GROUPS = {
     "water": "Drops and water", "timing": "Times that a test measures", "camera": "Camera and room", "flash": "Flash",
     "text": "Reading",
 }  # fmt: skip
+_TIMES = "Times that a test measures: lesson 11 shows how (scatter is the standard deviation)"
 NOT_YET, NOT_CHOSEN = "not measured yet", "not chosen yet"
 _WORDS = {
     "front": "front curtain", "rear": "rear curtain", "open": "open shutter, timer fires the flash",
@@ -138,7 +139,7 @@ class MyRig(widgets.VBox):
         )
         self.upload.observe(self._uploaded, "value")
         self.children = [
-            head, first, self._heading("Times that a test measures: lesson 11 shows how (scatter is the standard deviation)"), times,
+            head, first, self._heading(_TIMES), times,
             widgets.HBox([self._more]).add_class("splash-row"), self._rest,
             widgets.HBox([save, again, blank]).add_class("splash-row"), self._words,
             widgets.HBox([self.upload, self._file]).add_class("splash-row"),
