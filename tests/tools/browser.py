@@ -114,7 +114,8 @@ CELLS = """
 
 
 def sentence(panel):
-    return panel.get_by_role("status").last.inner_text()
+    # not inner_text: JupyterLab leaves cells out of view unpainted, and they would read as empty
+    return (panel.get_by_role("status").last.text_content() or "").strip()
 
 
 def figure_words(panel):
