@@ -8,7 +8,8 @@ import pytest
 from tables import read
 from tools import lessons
 
-from splashkit import liquids, splash, timing
+from splashkit import drops, liquids, splash, timing
+from splashkit.splash import bands, constants
 
 TEXT = re.sub(r"\s+", " ", lessons.prose_of(Path(lessons.LESSONS) / "09_in_the_bowl.ipynb"))
 WATER, MILK = liquids.water(), liquids.milk()
@@ -125,3 +126,84 @@ def test_the_bowl_hardly_changes_the_wait():
         assert splash.resting_time(radius, depth).value == pytest.approx(base, rel=0.2)
     assert 0.02 < splash.drop_ripples(0.10, 0.05).wave.wavelength < 0.06
     assert "a few centimetres long" in TEXT
+
+
+# ---------------------------------------------------------------- models_and_limits.md
+
+PAGE = (Path(lessons.LESSONS) / "models_and_limits.md").read_text(encoding="utf-8")
+FITTED = {
+    "crater depth": ("crater_depth", ("DEPTH_SHARE", "DEPTH_FADE")),
+    "time of deepest crater": ("crater_time", ("CRATER_INERTIA",)),
+    "crater width": ("crater_width", ()),
+    "start of the column": ("column_start", ("WAVENUMBER",)),
+    "height of the column": ("column_peak_height", ("REACH",)),
+    "time of the top": ("column_peak_time", ("TOP_THIN", "TOP_THICK")),
+    "end of the column": ("column_end", ("END", "END_POWER")),
+    "radius of the column": ("column_radius", ("WIDEST", "WIDEST_WEBER")),
+    "pinch-off of the head": ("pinch_off", ("PINCH",)),
+    "sheet, largest radius": ("SHEET_BAND", ("SHEET_SPREAD",)),
+    "sheet, fullest": ("SHEET_FULL_BAND", ("SHEET_FULL",)),
+}
+
+
+@pytest.mark.parametrize("quantity", FITTED)
+def test_page_prints_the_fitted_constants_and_bands(quantity):
+    band, names = FITTED[quantity]
+    row = next(line for line in PAGE.splitlines() if line.startswith(f"| {quantity} |"))
+    _, _, _, said, said_band, _ = (cell.strip() for cell in row.split("|"))
+    values = [getattr(constants, name) for name in names]
+    assert said == (", ".join(f"{value:g}" for value in values) or "none")
+    low, high = getattr(constants, band) if band.isupper() else constants.BANDS[band]
+    assert said_band == f"{low:g}, {high:g}"
+
+
+def test_page_prints_the_calibrated_range():
+    (we, we2), (fr, fr2), (bo, bo2), (re_, _) = (
+        constants.CALIBRATED[name] for name in ("weber", "froude", "bond", "reynolds")
+    )
+    assert (
+        f"Weber {we:g} to {we2:g}, Froude {fr:g} to {fr2:g}, Bond {bo:g} to {bo2:g}, Reynolds from {re_:g} up" in PAGE
+    )
+    low, high = constants.SWITCH_GAP
+    assert f"no case lies between Weber {low:g} and {high:g}" in PAGE
+    assert f"The switch is put at {constants.SWITCH_WEBER:g}" in PAGE
+    assert f"Closing crown: above Weber {bands.CLOSING_WEBER:g}" in PAGE
+
+
+def wide(estimate):
+    return 100 * float(estimate.high / estimate.value - 1)
+
+
+@pytest.mark.parametrize(
+    ("value", "said"),
+    [
+        (wide(WATER.density), "Band: 0.1 % in density, 1 % in viscosity and in surface tension"),
+        (wide(liquids.glycerol_water(mass_fraction=0.5).viscosity), "3 % in viscosity near 20 °C"),
+        (wide(liquids.glycerol_water(mass_fraction=0.5, temperature=30).viscosity), "4 % elsewhere"),
+        (wide(liquids.glycerol_water(mass_fraction=0.5).density), "0.1 % in density, 0.3 % outside"),
+        (wide(liquids.glycerol_water(mass_fraction=0.5, temperature=10).density), "0.3 % outside its temperatures"),
+        (wide(liquids.glycerol_water(mass_fraction=0.5).surface_tension), "4 % in tension"),
+        (wide(MILK.viscosity), "15 % in viscosity, 30 % for cream"),
+        (wide(liquids.milk(0.2).viscosity), "30 % for cream or above 30 °C"),
+        (1e3 * float(MILK.surface_tension.high - MILK.surface_tension.value), "4.2 mN/m in tension"),
+        (1e3 * (lambda e: float(e.high - e.value))(liquids.milk(temperature=5).surface_tension), "6.3 mN/m when cold"),
+        (wide(MILK.density), "0.6 % in density"),
+        (wide(liquids.milk(0.2).density), "2 % for cream"),
+        (wide(liquids.ethanol_water(mass_fraction=0.4).density), "0.5 % in density; 8 % in viscosity"),
+        (wide(liquids.ethanol_water(mass_fraction=0.4).viscosity), "8 % in viscosity, 15 % outside 20 to 25 °C"),
+        (wide(liquids.ethanol_water(mass_fraction=0.4, temperature=30).viscosity), "15 % outside 20 to 25 °C"),
+        (wide(liquids.ethanol_water(mass_fraction=0.4).surface_tension), "3 % in tension"),
+        (wide(liquids.ethanol_water(mass_fraction=0.05).surface_tension), "6 % where the curve is steep"),
+        (wide(drops.tip_drop_estimate(2e-3)), "Band: 3 %, twice the spread"),
+        (1 + wide(splash.resting_time(0.1, 0.05)) / 100, "Band: a factor of two either way"),
+    ],
+)  # fmt: skip
+def test_page_prints_the_bands_of_the_library(value, said):
+    number = re.search(r"[\d.]+(?= (?:%|mN))", said)
+    assert float(value) == pytest.approx(float(number[0]) if number else 2, rel=0.02)
+    assert said in PAGE
+
+
+def test_page_leaves_room_for_the_written_checks():
+    begin, end = PAGE.index("<!-- checks: begin"), PAGE.index("<!-- checks: end -->")
+    assert begin < end
