@@ -22,7 +22,7 @@ class SparkFigure(TwoLayerFigure):
     def build(self) -> None:
         self.axes = self.add_axes(left=2.15, bottom=0.62, right=0.2, top=0.72)
         self.axes.set_title("Sparks of 1908: 7.36 mm drop, 40 cm\n", x=-0.87)
-        self.axes.set(xlabel="Time after first contact (ms)", xlim=(0, 330), ylim=(6.6, -0.6))
+        self.axes.set(xlabel="Time after first contact (ms)", xlim=(0, 400), ylim=(6.6, -0.6))
         self.axes.grid(axis="y", visible=False)
         self.bands = [self.axes.plot([], [], color=BLUE, alpha=0.25, linewidth=11, solid_capstyle="butt")[0]
                       for _ in range(7)]  # fmt: skip
