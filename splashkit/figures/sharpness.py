@@ -96,7 +96,7 @@ class SideFigure(TwoLayerFigure):
 class ApertureFigure(TwoLayerFigure):
     """Blur on the subject against the aperture set, part by part.
 
-    State: ``f_numbers``, ``curves`` (part: metres on the subject), ``f_number``, ``blurs``, ``best`` (f-number or None).
+    State: ``f_numbers``, ``curves`` (part: metres on the subject), ``f_number``, ``blurs``, ``best`` (or None).
     """
 
     size = (5.0, 4.3)

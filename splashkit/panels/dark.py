@@ -57,9 +57,9 @@ class DarkRoom(Panel):
         power = self.start("flash_power", 1 / 32)
         source = Pick("source", "How you know the room", (("as lux on a light meter", "lux"),
                                                           ("as the camera's meter asks", "meter")), "lux")  # fmt: skip
-        lux = Number("illuminance", "Room light on the bowl", "lx", 0.01, 2000.0,
-                     min(max(self.start("room_illuminance", 1.0), 0.01), 2000.0), log=True,
-                     per_double=3, quantity="light on the subject", advice="one candle a metre away gives about 1 lx")  # fmt: skip
+        light = min(max(self.start("room_illuminance", 1.0), 0.01), 2000.0)
+        lux = Number("illuminance", "Room light on the bowl", "lx", 0.01, 2000.0, light, log=True, per_double=3,
+                     quantity="light on the subject", advice="one candle a metre away gives about 1 lx")  # fmt: skip
         metered = [
             Ladder("metered_time", "Reading: shutter time", units.SHUTTER_TIMES, "shutter", 1 / 4),
             Ladder("metered_aperture", "Reading: aperture", units.APERTURES, "aperture", 2.8),
@@ -176,11 +176,10 @@ class DarkRoom(Panel):
     def _ghost(self, result: Any) -> str:
         if result.share > 0.99:
             return "The drop hardly moves while the shutter is open: its ghost is as strong as the background's."
-        weaker = 1 / result.share
+        weaker, stops = units.format_number(1 / result.share, 2), units.format_number(-math.log2(result.share), 2)
         return (
             f"The drop passes each spot in {words(result.passing, 's', 2)}, so its ghost is "
-            f"{units.format_number(weaker, 2)} times ({units.format_number(math.log2(weaker), 2)} stops) weaker than the "
-            "background."
+            f"{weaker} times ({stops} stops) weaker than the background."
         )
 
     def _verdict(self, result: Any) -> str:

@@ -1,0 +1,241 @@
+"""The panels of lessons 01 and 05: their numbers against tables, hand sums and the recorded frame itself."""
+
+import math
+import re
+
+import numpy as np
+import pytest
+
+from splashkit import exposure, lens, panels, picture, sync, workings
+
+
+@pytest.fixture(autouse=True)
+def own_folder(tmp_path, monkeypatch):
+    monkeypatch.setenv("SPLASHKIT_HOME", str(tmp_path))
+
+
+@pytest.fixture
+def room():
+    return panels.dark_room()
+
+
+@pytest.fixture
+def sharp():
+    return panels.sharpness()
+
+
+# lesson 01
+
+
+def test_stops_under_by_hand(room):
+    """EV 7 is 320 lx (ISO 2720, C = 250): f/11 and 1/250 s ask for EV 14.9; focusing to m = 0.5 takes 1.17 stops."""
+    room.set(illuminance=320.0, exposure_time=1 / 60, aperture=11.0, iso=100.0)
+    asked = 2 * math.log2(11) + math.log2(60)
+    assert room.result.under == pytest.approx(asked - 7 + 2 * math.log2(1.5), abs=1e-9)
+
+
+def test_a_reading_counts_halvings(room):
+    """The camera asks for 4 s, the shot has 1/4 s at the same lens and ISO: four halvings."""
+    room.set(source="meter", metered_time=4.0, metered_aperture=11.0, metered_iso=200.0, exposure_time=1 / 4,
+             aperture=11.0, iso=200.0)  # fmt: skip
+    assert room.result.under == pytest.approx(4, abs=1e-9) and "4 stops under" in room.sentence
+    assert room.result.longest == pytest.approx(4 / 2**exposure.DARK_ENOUGH)
+
+
+def test_who_changes_what(room):
+    """Shutter: room only. Aperture and ISO: both alike. Power and distance: flash only."""
+
+    def change(**values):
+        room.reset()
+        before = room.result.flash, room.result.now[0]
+        room.set(**values)
+        return room.result.flash - before[0], room.result.now[0] - before[1]
+
+    assert change(exposure_time=1 / 5) == pytest.approx((0, 1))
+    flash, background = change(aperture=22.0)
+    assert flash == pytest.approx(-2) and background == pytest.approx(-2)
+    assert change(iso=800.0) == pytest.approx((2, 2))
+    assert change(power=1 / 8) == pytest.approx((2, 0))
+    assert change(distance=1.1) == pytest.approx((-2, 0))
+
+
+def test_ghost_of_the_drop_does_not_grow(room):
+    room.set(exposure_time=1.0)
+    one = room.result.now
+    room.set(exposure_time=8.0)
+    assert room.result.now[0] - one[0] == pytest.approx(3) and room.result.now[1] == pytest.approx(one[1])
+
+
+def test_ghosts_are_those_of_the_recorded_frame():
+    """The share the panel states is what the drop takes from the frame, row by row: no shared formula."""
+    diameter, speed, time, ambient = 4e-3, 2.0, 0.1, 0.5
+    dark = picture.Lighting(key=0.0)
+    camera = picture.Camera(magnification=1.0, pixels=(480, 320), softness=False)
+    scene = picture.falling_drop(diameter, speed, look=picture.Look(colour=(0.0, 0.0, 0.0)))
+    shot = picture.record(scene, camera, None, sync.Shutter(time, kind="open"), moment=-time / 2, flash_time=0.0,
+                          ambient=ambient, lighting=dark)  # fmt: skip
+    middle = shot.camera.shape[0] // 2, shot.camera.shape[1] // 2
+    lost = 1 - np.ravel(shot.linear[middle])[0] / np.ravel(shot.plate[middle])[0]
+    assert lost == pytest.approx(float(exposure.ghost_ratio(diameter, speed, time)), rel=0.04)
+
+
+def test_longest_time_sits_on_the_line_six_under(room):
+    for lux in (0.3, 1.0, 20.0):
+        room.set(illuminance=lux)
+        seen = float(np.interp(math.log(room.result.longest), np.log(room.result.times), room.result.background))
+        assert seen == pytest.approx(-exposure.DARK_ENOUGH, abs=1e-6)
+
+
+@pytest.mark.parametrize(
+    ("under", "word"), [(9, "Dark:"), (6, "Just dark"), (3, "Not dark"), (1, "Too bright"), (-2, "Far too bright")]
+)
+def test_verdict_follows_the_stops(room, under, word):
+    room.set(exposure_time=1.0, illuminance=1.0)
+    room.set(illuminance=2 ** (room.result.under - under))
+    assert room.result.under == pytest.approx(under) and word in room.sentence
+
+
+def test_frames_on_and_off(room):
+    views = room.photos(room.state, room.result)
+    assert len(views) == 2 and "Flash on" in views[0] and "Flash off" in views[1]
+    assert "flash off: black" in views[1] and "black" not in views[0]
+    room.set(illuminance=2000.0, exposure_time=30.0)
+    assert all("white" in view for view in room.photos(room.state, room.result))
+
+
+def test_only_the_asked_room_controls_show(room):
+    def shown(name):
+        return room.controls[name].widget.layout.display != "none"
+
+    assert shown("illuminance") and not shown("metered_iso")
+    room.set(source="meter")
+    assert not shown("illuminance") and shown("metered_iso") and shown("metered_time")
+    room.reset()
+    assert shown("illuminance") and not shown("metered_aperture")
+
+
+# lesson 05
+
+
+def test_focus_on_the_water_misses_the_meeting(sharp):
+    """30 mm at 15°: 30 sin 15° = 7.76 mm nearer, from a table of sines (0.2588)."""
+    sharp.set(height=0.03, target_height=0.0, target_behind=0.0, elevation=math.radians(15))
+    assert sharp.result.offset == pytest.approx(-0.03 * 0.2588, rel=1e-3)
+    assert "7.8 mm in front of the focused plane" in sharp.sentence
+    sharp.set(elevation=0.0)
+    assert sharp.result.offset == 0 and "in the focused plane" in sharp.sentence
+
+
+def test_parts_and_sum(sharp):
+    result = sharp.result
+    parts = [result.blurs[name].sensor for name in ("motion", "defocus", "diffraction", "pixel")]
+    assert result.blurs["together"].sensor == pytest.approx(math.sqrt(sum(part**2 for part in parts)))
+    assert workings.get("all_blur").value(motion=parts[0], defocus=parts[1], diffraction=parts[2],
+                                          pixel=parts[3]) == pytest.approx(result.blurs["together"].sensor)  # fmt: skip
+    assert parts[0] == pytest.approx(sharp.state.speed * sharp.state.duration * sharp.state.magnification)
+
+
+def test_lowest_point_of_the_curve_is_the_best_aperture(sharp):
+    """The curve's least value, found by search, against the closed form (thin depth: within 3 %)."""
+    sharp.set(part="sheet", radius=0.012, elevation=0.0)
+    result = sharp.result
+    fine = np.geomspace(8, 64, 4001)
+    budget = lens.blur_budget(sharp.state.speed, sharp.state.duration, result.offset, result.focal, fine, 0.5,
+                              result.pitch, result.diameter, 1.0)  # fmt: skip
+    assert fine[np.argmin(budget.together.sensor)] == pytest.approx(result.best, rel=0.03)
+    drawn = result.f_numbers[np.argmin(result.curves["together"])]
+    assert abs(math.log2(drawn / result.best)) < 0.15
+
+
+def test_the_band_drawn_is_the_depth(sharp):
+    """Edges of the band blur by the circle exactly; the drawn polygon has that width square to the plane."""
+    result = sharp.result
+    for offset in (-result.near, result.far):
+        blur = lens.defocus_blur(offset, result.focal, result.f_number, 0.5, 1.0)
+        assert float(blur) == pytest.approx(30e-6, rel=1e-9)
+    figure = sharp._figures[0]
+    corners = figure.band.get_xy()[:4]
+    away = np.array([math.cos(result.elevation), -math.sin(result.elevation)])
+    depth = (corners[2] - corners[1]) @ away
+    assert depth == pytest.approx(1e3 * (result.near + result.far), rel=1e-9)
+
+
+def test_side_view_is_to_scale(sharp):
+    for height in (0.0, 0.03, 0.08):
+        sharp.set(height=height)
+        axes = sharp._figures[0].axes
+        box = axes.get_position()
+        wide, high = box.width * sharp._figures[0].size[0], box.height * sharp._figures[0].size[1]
+        (left, right), (low, top) = axes.get_xlim(), axes.get_ylim()
+        assert (right - left) / wide == pytest.approx((top - low) / high, rel=1e-6)
+        assert top > 1e3 * height + 2 and low < 0
+
+
+def test_verdict_names_the_largest_part(sharp):
+    sharp.set(duration=2e-3)
+    assert "Motion blurs most" in sharp.sentence and "Blurred" in sharp.sentence
+    sharp.set(duration=5e-6, aperture=64.0)
+    assert "Diffraction blurs most" in sharp.sentence
+    sharp.set(aperture=2.8, target_behind=0.01)
+    assert "Defocus blurs most" in sharp.sentence
+
+
+def test_the_enlarged_drop_gets_softer_with_its_blur(sharp):
+    """The steepest step in the recorded drop falls as the blur grows."""
+
+    def steepest():
+        captured = {}
+        original = picture.record
+
+        def keep(*given, **named):
+            captured["frame"] = original(*given, **named)
+            return captured["frame"]
+
+        picture.record = keep
+        try:
+            sharp.photos(sharp.state, sharp.result)
+        finally:
+            picture.record = original
+        return float(np.abs(np.diff(captured["frame"].linear, axis=1)).max())
+
+    sharp.set(duration=5e-6, aperture=8.0)
+    crisp = steepest()
+    sharp.set(target_behind=0.012)
+    soft = steepest()
+    sharp.set(target_behind=0.02)
+    assert crisp > 1.5 * soft > 1.5 * steepest()
+
+
+def test_meeting_out_of_the_frame_is_said(sharp):
+    sharp.set(magnification=2.0, target_height=0.0, height=0.08)
+    assert "The meeting point is out of the frame." in sharp.sentence
+
+
+def test_radius_shows_only_for_the_sheet(sharp):
+    radius = sharp.controls["radius"].widget.layout
+    assert radius.display == "none"
+    sharp.set(part="sheet")
+    assert radius.display != "none"
+
+
+# both
+
+
+@pytest.mark.parametrize("name", ["dark_room", "sharpness"])
+def test_any_corner_draws_and_speaks(name):
+    panel = getattr(panels, name)()
+    random = np.random.default_rng(5)
+    for _ in range(40):
+        values = {}
+        for key, control in panel.controls.items():
+            if hasattr(control, "range"):
+                low, high = control.range.low, control.range.high
+                values[key] = [low, high, (low + high) / 2][random.integers(3)]
+            else:
+                values[key] = control.options[random.integers(len(control.options))][1]
+        panel.set(**values)
+        assert "our mistake" not in panel.sentence and "nan" not in panel.sentence, (values, panel.sentence)
+        assert re.search(r"\d", panel.sentence)
+        if "Not possible" not in panel._words.value:
+            for view in panel._view:
+                assert "<path" in view.value and "nan" not in view.value
