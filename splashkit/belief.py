@@ -24,6 +24,7 @@ from splashkit.tries import HEIGHT, JITTER, LAG, SIZE, SPEED, TIME, UNKNOWNS, VA
 MEMBERS = 2000
 MOVES = 4
 ANEW = 0.35  # share of the members that draw one unknown anew at a move
+SAME_NOZZLE = 2e-3  # frames from a nozzle farther off than this belong to another set-up [m]
 LATEST_FRAMES = 60  # older frames add little, and rigs drift
 SLIP = 0.01  # chance that an entry is wrong; house choice
 READING = 0.7e-3  # how well a height is read off a frame [m]; house choice
@@ -94,8 +95,9 @@ class Frames:
 
 
 def frames_from(bench: Bench, shots: Iterable[Shot]) -> Frames:
-    """Turn logged shots into columns; rows without a delay, or without anything seen, are left out."""
+    """Turn logged shots into columns; left out are rows that say nothing, and those of another nozzle height."""
     rows = [s for s in shots if s.delay is not None and s.gap is not None and _says_something(s)]
+    rows = [s for s in rows if s.nozzle_height is None or abs(s.nozzle_height - bench.nozzle_height) <= SAME_NOZZLE]
     kinds = [shot.chain or bench.chain for shot in rows]
 
     def column(values: list[Any]) -> Any:
@@ -260,7 +262,14 @@ class Belief:
         """Learn from one or more frames or clips, in the order they were taken."""
         for shot in shots:
             self.shots = [*self.shots[-(LATEST_FRAMES - 1) :], shot]
-            self._learn()
+            self._learn(1)
+
+    def add_log(self, shots: Iterable[Shot]) -> None:
+        """Learn from a whole log at once: quicker than one by one, and only the latest frames count."""
+        latest = list(shots)[-LATEST_FRAMES:]
+        self.shots = [*self.shots, *latest][-LATEST_FRAMES:]
+        if latest:
+            self._learn(min(len(latest), len(self.shots)))
 
     def estimate(self, name: str) -> Estimate:
         """Return one unknown's middle value and its 90 % range."""
@@ -285,9 +294,9 @@ class Belief:
         clips = clip_likelihood(self.bench, shots, members)
         return total + clips.sum(axis=0)
 
-    def _learn(self) -> None:
-        """Take in the latest shot by steps small enough that the cloud never collapses."""
-        old, new = self.shots[:-1], self.shots[-1:]
+    def _learn(self, count: int) -> None:
+        """Take in the latest shots by steps small enough that the cloud never collapses."""
+        old, new = self.shots[:-count], self.shots[-count:]
         done = 0.0
         fits = np.stack([self.likelihood(old, self.members), self.likelihood(new, self.members)])
         while done < 1.0:

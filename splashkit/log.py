@@ -245,6 +245,34 @@ def from_bytes(data: bytes, name: str = FILE_NAME) -> Log:
     return Log(tuple(sheet.shots), tuple(sheet.problems))
 
 
+def download() -> bytes:
+    """Return the log as it stands on the disk, byte for byte; an empty one has its columns' names only."""
+    return store.read(path()) or to_bytes([])
+
+
+def upload(data: bytes) -> str:
+    """Put an uploaded log in place of the one on the disk, which is kept as the version before."""
+    problems = from_bytes(data, "The uploaded file").problems
+    if problems:
+        raise store.SaveProblem(f"{problems[0]} Nothing was changed.")
+    target = path()
+    with store.locked(target):
+        sheet_problem = _damage(target)
+        if sheet_problem:
+            store.replace(store.beside(target), data)
+            return f"{sheet_problem} The upload is saved beside it, as {store.beside(target).name}."
+        store.replace(target, data)
+    return f"Uploaded as {target.name}. The one before it is {target.name}.previous."
+
+
+def _damage(target: Path) -> str:
+    try:
+        problems = _parse(target, store.read(target)).problems
+    except store.Damaged as problem:
+        return str(problem)
+    return problems[0] if problems else ""
+
+
 def _with_shot(target: Path, data: bytes | None, shot: Shot) -> tuple[bytes, str | None]:
     """Return the file's new bytes, or the sentence that says why it must not be written."""
     if data is None or not data.strip():

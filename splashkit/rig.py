@@ -475,6 +475,41 @@ def save(rig: Rig) -> str:
     return f"Saved in {target}.{kept}"
 
 
+def upload(data: bytes) -> Rig:
+    """Save an uploaded ``rig.json`` as the learner's rig, keeping the version before it.
+
+    Parameters
+    ----------
+    data : bytes
+        The file's content [UTF-8 text].
+
+    Returns
+    -------
+    Rig
+        The rig that is now saved.
+
+    Raises
+    ------
+    ValueError
+        If the upload is damaged, naming line and field; then nothing is changed.
+
+    Notes
+    -----
+    Valid for files up to 1 MB. For download use :func:`to_bytes`.
+
+    Examples
+    --------
+    >>> rig = upload(to_bytes(demo()))  # doctest: +SKIP
+
+    References
+    ----------
+    House rule; no outside source.
+    """
+    rig = from_bytes(data, "The uploaded file")
+    save(rig)
+    return rig
+
+
 def _rig_from(held: dict[str, Any], text: str, name: str) -> Rig:
     values: dict[str, Any] = {}
     extra: dict[str, Any] = {}

@@ -1,6 +1,7 @@
 """What frames say about a rig: the forward model against the library's, the cloud against exact sums."""
 
 import time
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -98,7 +99,8 @@ def grid_truth(shots, lags, valves):
 def test_cloud_agrees_with_a_grid():
     """Quantiles of four clouds, averaged: one cloud scatters by about a twentieth of the width."""
     tight = {
-        "release_speed": 0.1, "column_time": 0.0, "column_height": 0.0, "jitter": np.log(5e-4), "size_spread": np.log(0.01),
+        "release_speed": 0.1, "column_time": 0.0, "column_height": 0.0, "jitter": np.log(5e-4),
+        "size_spread": np.log(0.01),
     }  # fmt: skip
     shots = [
         Shot(delay=0.140, gap=0.07, seen="nothing", surface="calm"),
@@ -236,3 +238,35 @@ def test_learning_is_fast_even_with_a_long_log():
     belief.add(shots[0])
     assert time.process_time() - start < 2.0
     assert len(belief.shots) == 60
+
+
+def test_a_whole_log_at_once_says_the_same_as_one_by_one():
+    shots = [careful(0.08, 0.012, delay) for delay in (0.129, 0.134, 0.140)]
+    wrong = Shot(delay=0.138, gap=0.07, first_height=0.037, seen="late", surface="calm")
+    slow, fast = Belief(BLANK), Belief(BLANK)
+    slow.add(*shots, wrong)
+    fast.add_log([*shots, wrong])
+    truth = float(BENCH.time_at_height("first", 0.002, 0.1)) + 0.012 - 0.08
+    for belief in (slow, fast):
+        touch = tries.events(BENCH, belief.members, 0.07).contact + belief.members[VALVE] - belief.members[LAG]
+        assert np.quantile(touch, 0.5) == pytest.approx(truth, abs=2e-3)
+    fast.add_log([])
+    assert len(fast.shots) == 4
+
+
+def test_a_log_of_ten_thousand_frames_is_learned_in_seconds():
+    shots = [careful(0.08, 0.012, float(delay)) for delay in np.linspace(0.128, 0.141, 100)] * 100
+    belief = Belief(BLANK)
+    start = time.process_time()
+    belief.add_log(shots)
+    assert time.process_time() - start < 5
+    assert len(belief.shots) == 60
+    assert belief.estimate("shutter_lag").contains(0.08)
+
+
+def test_frames_of_another_nozzle_height_are_left_out():
+    shots = [careful(0.08, 0.012, delay) for delay in (0.129, 0.134)]
+    other = [replace(shot, nozzle_height=0.30) for shot in shots]
+    same = [replace(shot, nozzle_height=0.251) for shot in shots]
+    assert len(frames_from(BENCH, other)) == 0
+    assert len(frames_from(BENCH, same)) == 2

@@ -8,6 +8,7 @@ import pytest
 
 PHYSICS = [
     "units", "exposure", "flash", "sync", "lens", "lights", "settings", "liquids", "drops", "splash", "timing", "rig",
+    "chains", "odds", "measure",
     "picture",
 ]  # fmt: skip
 SECTIONS = ["Parameters", "Returns", "Raises", "Notes", "Examples", "References"]

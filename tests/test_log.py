@@ -208,3 +208,20 @@ def test_impossible_entries_are_named_before_they_are_saved(values, words):
 def test_a_shot_that_cannot_be_is_named(values, words):
     with pytest.raises(ValueError, match=f"(?s).*{words}.*To fix it"):
         Shot(**values)
+
+
+def test_download_and_upload(home):
+    assert log.from_bytes(log.download()) == ((), ())
+    log.append(SHOT)
+    data = log.download()
+    assert data == (home / "shots.csv").read_bytes()
+    log.append(SHOT)
+    assert "Uploaded" in log.upload(data)
+    assert (home / "shots.csv").read_bytes() == data
+    assert len(log.from_bytes((home / "shots.csv.previous").read_bytes()).shots) == 2
+    with pytest.raises(ValueError, match=r"The uploaded file.*line 3.*Nothing was changed"):
+        log.upload(HEAD + b"x,70,late,y\n")
+    assert (home / "shots.csv").read_bytes() == data
+    (home / "shots.csv").write_bytes(HEAD + b"200,70\n")
+    assert "beside it" in log.upload(data)
+    assert (home / "shots.csv").read_bytes() == HEAD + b"200,70\n"

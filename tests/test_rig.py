@@ -190,3 +190,13 @@ def test_unknown_entry_is_named():
     with pytest.raises(ValueError, match="rig entry"):
         rig.describe(rig.demo(), "colour")
     assert all(rig.describe(rig.demo(), entry.name) for entry in rig.ENTRIES)
+
+
+def test_upload(home):
+    rig.save(rig.demo().with_values(note="mine"))
+    other = rig.demo().with_values(note="uploaded")
+    assert rig.upload(rig.to_bytes(other)) == other == rig.load()
+    assert rig.from_bytes((home / "rig.json.previous").read_bytes()).note == "mine"
+    with pytest.raises(ValueError, match="The uploaded file cannot be read: line 1"):
+        rig.upload(b'{"iso": "x"}')
+    assert rig.load() == other
