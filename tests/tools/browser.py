@@ -119,7 +119,8 @@ def sentence(panel):
 
 
 def figure_words(panel):
-    return [image.get_attribute("aria-label") or "" for image in panel.get_by_role("img").all()]
+    images = panel.get_by_role("img").all()  # figures have a label, photographs an alternative text
+    return [image.get_attribute("aria-label") or image.get_attribute("alt") or "" for image in images]
 
 
 def move_by_keyboard(panel, page, settle=3.0):
