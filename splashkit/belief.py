@@ -146,7 +146,7 @@ def frame_likelihood(bench: Bench, frames: Frames, members: Any) -> Any:
             at = np.where(noted, height, bench.view_top / 2)[rows]
             shift = release[rows] if isinstance(release, np.ndarray) else release
             own = bench.time_at_height(which, at, speed)
-            pace = bench.speed(own, speed)
+            pace = np.maximum(bench.speed(own, speed), 0.05)  # a drop still at the nozzle tells next to nothing
             error2 = (READING / pace) ** 2 + (0.25e-3**2 if which == "second" else 0.0)
             total = spread2[rows] + error2
             miss = own + shift - light[rows]

@@ -222,7 +222,7 @@ def _try_lock(handle: int, probe: bool = False) -> bool:
 def _sentence(action: str, path: Path, problem: OSError) -> str:
     reasons = {
         errno.ENOSPC: ("the disk is full", "free some space, then save again; what was saved before is still there"),
-        errno.EDQUOT: ("your share of the disk is used up", "free some space, then save again"),
+        getattr(errno, "EDQUOT", -1): ("your share of the disk is used up", "free some space, then save again"),
         errno.EROFS: ("the folder is read-only", "set SPLASHKIT_HOME to a folder you may write in"),
         errno.EACCES: ("it is not allowed there, or another program holds the file", "close it elsewhere, or set "
                        "SPLASHKIT_HOME to a folder you may write in"),

@@ -111,7 +111,7 @@ def bench(rig: Rig) -> Bench:
     liquid = rig_liquid(rig)
     height, diameter = float(rig.nozzle_height or 0), float(rig.first_diameter or 0)
     density, tension = float(liquid.density.value), float(liquid.surface_tension.value)
-    pull = drops.normal_gravity(rig.latitude) if rig.latitude is not None else 9.80665
+    pull = drops.normal_gravity(np.radians(rig.latitude)) if rig.latitude is not None else 9.80665
     pull = float(pull) * (1 - 1.204 / density)
     path = height - diameter
     fallen = drops.fall(path, diameter, liquid_density=density, surface_tension=tension)

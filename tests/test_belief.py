@@ -7,8 +7,9 @@ import numpy as np
 import pytest
 
 from splashkit import drops, rig, splash, sync, timing, tries
+from splashkit.advice import advise
 from splashkit.belief import BLANK_PRIORS, Belief, frame_likelihood, frames_from, priors
-from splashkit.log import Shot
+from splashkit.log import SEEN, SURFACES, Shot
 from splashkit.practice import UNKNOWN_AT_FIRST
 from splashkit.tries import HEIGHT, LAG, TIME, UNKNOWNS, VALVE
 
@@ -270,3 +271,52 @@ def test_frames_of_another_nozzle_height_are_left_out():
     same = [replace(shot, nozzle_height=0.251) for shot in shots]
     assert len(frames_from(BENCH, other)) == 0
     assert len(frames_from(BENCH, same)) == 2
+
+
+# gravity at the equator and the poles: GRS80 (Moritz 2000), 9.780327 and 9.832186 m/s2; less the buoyancy in air
+@pytest.mark.parametrize(("latitude", "gravity"), [(0.0, 9.780327), (90.0, 9.832186), (-90.0, 9.832186)])
+def test_latitude_sets_the_pull(latitude, gravity):
+    bench = tries.bench(BLANK.with_values(latitude=latitude))
+    assert bench.pull == pytest.approx(gravity * (1 - 1.204 / 998.2), abs=2e-5)
+
+
+def any_rig(random):
+    values = {}
+    for entry in rig.ENTRIES:
+        if random.random() < 0.5:
+            low, high = getattr(entry.check, "low", 0), getattr(entry.check, "high", 0)
+            if not entry.factor:
+                values[entry.name] = str(random.choice(entry.check.options))
+            else:
+                values[entry.name] = (
+                    float(np.exp(random.uniform(np.log(low), np.log(high))))
+                    if low > 0
+                    else float(random.uniform(low, high))
+                )
+    values["first_diameter"] = float(random.uniform(0.001, 0.008))
+    values["nozzle_height"] = float(random.uniform(0.021, 3.0))
+    return rig.Rig(**values)
+
+
+def any_shot(random, gap, delay):
+    def maybe(high):
+        return float(random.uniform(0, high)) if random.random() < 0.4 else None
+
+    return Shot(
+        gap=gap, delay=delay, chain=str(random.choice(["", *rig.CHAINS])), first_height=maybe(0.2),
+        column_height=maybe(0.1), second_height=maybe(0.2), seen=str(random.choice(["", *SEEN])),
+        surface=str(random.choice(["", *SURFACES])),
+    )  # fmt: skip
+
+
+@pytest.mark.filterwarnings("error")
+@pytest.mark.parametrize("seed", range(12))
+def test_any_rig_and_any_entries_give_finite_advice(seed):
+    random = np.random.default_rng(seed)
+    belief = Belief(any_rig(random), members=500)
+    for _ in range(4):
+        found = advise(belief)
+        assert np.isfinite([found.gap, found.delay, found.odds]).all()
+        assert 0 <= found.odds <= 1 and found.delay >= 0
+        belief.add(any_shot(random, found.gap, found.delay))
+        assert np.isfinite(belief.members).all()
