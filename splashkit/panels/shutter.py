@@ -189,9 +189,7 @@ class Curtains(Panel):
                         f"{units.format_number(stops, 2)} stops less than from one flash.")  # fmt: skip
         numbers += f" {self._drop(state, result)}{self._bands(result)}"
         times = state.exposure / result.low
-        verdict = (
-            f"{self._verdict(result.share)} The weak flash lights it {units.format_number(times, 2)} times shorter."
-        )
+        verdict = f"{self._verdict(result.share)} The weak flash is {units.format_number(times, 2)} times shorter."
         return numbers, verdict
 
     def _say_flash(self, state: Any, result: Any) -> tuple[str, str]:
