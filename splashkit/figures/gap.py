@@ -58,17 +58,18 @@ class _HeightTime(TwoLayerFigure):
     def curves(self, state: Any, every: int = 1) -> None:
         drawn = state.drawn
         time = drawn.time * 1e3
-        for artist, height in ((self.first, drawn.first), (self.second, drawn.second)):
-            seen = np.flatnonzero(~np.isnan(height))
-            seen = np.append(seen[::every], seen[-1:])
-            artist.set_data(time[seen], height[seen] * 1e3)
+        met = drawn.meeting
+        # each drop's line ends exactly where it touches, not at the sample before
+        touches = ((state.contact, 0.0), (float(met.time), float(met.height)))
+        for artist, height, touch in zip((self.first, self.second), (drawn.first, drawn.second), touches, strict=True):
+            seen = np.flatnonzero(~np.isnan(height))[::every]
+            artist.set_data(np.append(time[seen], touch[0] * 1e3), np.append(height[seen], touch[1]) * 1e3)
         after = np.flatnonzero(drawn.time >= state.contact)[::every]
         water, after_time = drawn.liquid, time[after]
         self.water.set_data(after_time, water.value[after] * 1e3)
         if self.band is not None:
             edge = np.append(water.low[after], water.high[after][::-1]) * 1e3
             self.band.set_xy(np.column_stack([np.append(after_time, after_time[::-1]), edge]))
-        met = drawn.meeting
         self.ring.set_data([float(met.time) * 1e3], [float(met.height) * 1e3])
         self.ring.set_linestyle("none")
         foot = -float(met.splash.crater_depth.high) * 1.05e3
@@ -136,9 +137,14 @@ class MeetingFigure(_HeightTime):
         opens, closes = state.window.opens, state.window.closes
         self.window.set_data([touch + float(opens.value) * 1e3, touch + float(closes.value) * 1e3], [level] * 2)
         self.window_band.set_data([touch + float(opens.low) * 1e3, touch + float(closes.high) * 1e3], [level] * 2)
-        middle = touch + float(opens.value + closes.value) * 0.5e3
         wide = end - self.axes.get_xlim()[0]
-        self.window_words.set_position((min(middle, end - 0.17 * wide), level + 0.025 * tall))
+        last = touch + float(closes.high) * 1e3
+        beside = last + 0.3 * wide < end  # the words stand beside the bar where there is room, else above it
+        middle = touch + float(opens.value + closes.value) * 0.5e3
+        self.window_words.set_ha("left" if beside else "center")
+        self.window_words.set_va("center" if beside else "bottom")
+        above = (min(middle, end - 0.17 * wide), level + 0.025 * tall)
+        self.window_words.set_position((last + 0.015 * wide, level) if beside else above)
 
 
 # look of each outcome in the map: fill, hatch, words; in the order of timing.OUTCOMES
