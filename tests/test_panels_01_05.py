@@ -218,6 +218,18 @@ def test_radius_shows_only_for_the_sheet(sharp):
     assert radius.display != "none"
 
 
+def test_a_slip_does_not_hide_with_its_box(sharp, room):
+    sharp.set(part="sheet")
+    sharp.controls["radius"].box.value = "junk"
+    assert "radius of the sheet must be" in sharp.sentence
+    sharp.set(part="drop")
+    assert "in the focused plane" in sharp.sentence
+    room.controls["illuminance"].box.value = "junk"
+    assert "light on the subject must be" in room.sentence
+    room.set(source="meter")
+    assert "stops under" in room.sentence
+
+
 # both
 
 

@@ -34,10 +34,10 @@ class RoomFigure(TwoLayerFigure):
         self.axes.set_yticks([-18, -12, -6, 0, 3, 6], ["−18", "−12", "−6", "0", "+3", "+6"])
         self.axes.axhspan(LOW, -7, color=BLACK, alpha=0.16, linewidth=0)
         self.axes.axhspan(-7, -5, color=BLACK, alpha=0.08, linewidth=0)
-        self.axes.text(SHORT * 1.1, -7.5, "black in the picture", va="top", color=BLACK)
+        self.axes.text(SHORT * 1.1, LOW + 0.4, "black in the picture", va="bottom", color=BLACK)
         self.axes.text(SHORT * 1.1, -4.7, "just black", va="bottom", color=GREY)
         self.axes.axhline(2.96, color=GREY, linewidth=1, linestyle=(0, (1, 2)))
-        self.axes.text(LONG / 1.1, 3.2, "white clips", va="bottom", ha="right", color=GREY)
+        self.axes.text(1 / 60, 3.2, "white clips", va="bottom", ha="left", color=GREY)
         self.now = self.moving(self.axes.axvline(1, color=BLACK, linewidth=1.2))
         self.flash = self.moving(self.axes.plot([], [], **line(0))[0])
         self.background = self.moving(self.axes.plot([], [], **line(1))[0])
@@ -48,13 +48,10 @@ class RoomFigure(TwoLayerFigure):
             ]
         )
         self.limit = self.moving(self.axes.plot([], [], "^", markersize=9, color=BLACK)[0])
-        box = {"facecolor": PAPER, "edgecolor": "none", "alpha": 0.8, "pad": 0.8}
-        self.flash_text = self.moving(self.axes.text(0, 0, "flash", color=line(0)["color"], bbox=box))
-        self.background_text = self.moving(self.axes.text(0, 0, "background", color=line(1)["color"], ha="right",
-                                                          bbox=box))  # fmt: skip
-        self.ghost_text = self.moving(self.axes.text(0, 0, "the drop's ghost", color=line(2)["color"], ha="right",
-                                                     bbox=box))  # fmt: skip
-        self.limit_text = self.moving(self.axes.text(0, 0, "", ha="left", va="top", color=BLACK, bbox=box))
+        self.flash_text = self.moving(self.axes.text(0, 0, "flash", color=line(0)["color"]))
+        self.background_text = self.moving(self.axes.text(0, 0, "background", color=line(1)["color"], ha="right"))
+        self.ghost_text = self.moving(self.axes.text(0, 0, "the drop's ghost", color=line(2)["color"], ha="right"))
+        self.limit_text = self.moving(self.axes.text(0, 0, "", ha="left", va="top", color=BLACK))
 
     def update(self, state: Any) -> None:
         self.now.set_xdata([state.exposure_time] * 2)

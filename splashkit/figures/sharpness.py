@@ -31,11 +31,11 @@ class SideFigure(TwoLayerFigure):
     ``field``, ``whole`` (the sheet must be sharp).
     """
 
-    size = (5.0, 4.3)
+    size = (4.6, 4.2)
 
     def build(self) -> None:
         self.axes = self.add_axes(left=0.75, bottom=0.62, right=0.15, top=0.42)
-        self.shape = (5.0 - 0.9, 4.3 - 1.04)
+        self.shape = (4.6 - 0.9, 4.2 - 1.04)
         self.axes.set_title("From the side, to scale")
         self.axes.set(xlabel="In front of or behind the middle (mm)", ylabel="Height above the water (mm)")
         self.axes.grid(False)
@@ -99,7 +99,7 @@ class ApertureFigure(TwoLayerFigure):
     State: ``f_numbers``, ``curves`` (part: metres on the subject), ``f_number``, ``blurs``, ``best`` (or None).
     """
 
-    size = (5.0, 4.3)
+    size = (4.6, 4.2)
 
     def build(self) -> None:
         self.axes = self.add_axes(left=0.9, bottom=0.62, right=0.2, top=0.42)
@@ -157,7 +157,7 @@ class BlurBars(TwoLayerFigure):
     State: ``blurs`` (part: lens.Blur).
     """
 
-    size = (6.0, 2.5)
+    size = (5.9, 3.4)
 
     def build(self) -> None:
         self.axes = self.add_axes(left=1.15, bottom=0.15, right=0.15, top=0.42)

@@ -64,6 +64,14 @@ class Control:
         """Give what was asked for, allowed or not."""
         raise NotImplementedError
 
+    def refused(self) -> bool:
+        """Tell whether what was asked for is not allowed."""
+        try:
+            self.read()
+        except ValueError:
+            return True
+        return False
+
     def words(self) -> str:
         """Write the value as a person would."""
         raise NotImplementedError

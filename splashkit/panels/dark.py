@@ -69,6 +69,8 @@ class DarkRoom(Panel):
         def take_turns() -> None:
             asked = source.asked()
             lux.widget.layout.display = "none" if asked == "meter" else None
+            if asked == "meter" and lux.refused():  # a slip must not hide with its box
+                lux.set(light)
             for control in metered:
                 control.widget.layout.display = None if asked == "meter" else "none"
 

@@ -21,6 +21,7 @@ SHUTTER = sync.Shutter(0.5, kind="open")
 FIRES = 0.1  # s after the shutter opened
 PIXELS, ENLARGED = (360, 240), (360, 240)
 words = units.format_quantity
+TARGETED = {"height": 0.03, "target_height": 0.03, "target_behind": 0.0, "elevation": math.radians(10)}
 CURES = {
     "motion": "a shorter flash helps first",
     "defocus": "placing the focus target better, or closing the aperture, helps first",
@@ -46,10 +47,10 @@ class Sharpness(Panel):
     title = "What is sharp enough?"
     lead = "Find the longest bar. Work on that part first, and watch which of the others grows."
     presets = {
-        "Focus on the water": {"target_height": 0.0, "target_behind": 0.0, "elevation": math.radians(15)},
-        "Focus at the meeting": {"target_height": 0.03, "height": 0.03, "target_behind": 0.0},
-        "Whole sheet, f/11": {"part": "sheet", "aperture": 11.0},
-        "Whole sheet, f/45": {"part": "sheet", "aperture": 45.0},
+        "Focus on the water": {"part": "drop", **TARGETED, "target_height": 0.0, "elevation": math.radians(15)},
+        "Focus at the meeting": {"part": "drop", **TARGETED, "elevation": math.radians(15)},
+        "Whole sheet, f/11": {"part": "sheet", **TARGETED, "aperture": 11.0},
+        "Whole sheet, f/45": {"part": "sheet", **TARGETED, "aperture": 45.0},
     }
     legend_words = (
         ("Orange band", "where a point blurs no more than the usual circle on the sensor: what looks sharp"),
@@ -77,7 +78,10 @@ class Sharpness(Panel):
         radius = Number("radius", "Radius of the sheet", "m", 2e-3, 40e-3, 12e-3, display="mm", step=1.0)
 
         def show_radius() -> None:
-            radius.widget.layout.display = None if part.asked() == "sheet" else "none"
+            shown = part.asked() == "sheet"
+            radius.widget.layout.display = None if shown else "none"
+            if not shown and radius.refused():  # a slip must not hide with its box
+                radius.set(12e-3)
 
         part.on_change(show_radius)
         show_radius()
