@@ -112,7 +112,6 @@ _WEIGH = Question(
 )  # fmt: skip
 
 _GRAVITY = 9.81
-_WATER = {"density": 998.0, "surface_tension": 0.0727}
 
 
 def _start(depth: float, tension: float, density: float) -> float:
@@ -155,10 +154,10 @@ _LATER = Question(
     right=lambda q: "Later and wider: the top and the gap move by more than the start does.",
     worked=lambda q: (
         "<p>In clean water:</p>"
-        + workings.get("column_start").html(gravity=_GRAVITY, depth=q.depth, **_WATER)
+        + workings.get("column_start").html(gravity=_GRAVITY, depth=q.depth, density=998.0, surface_tension=0.0727)
         + "<p>With soap:</p>"
         + workings.get("column_start").html(gravity=_GRAVITY, depth=q.depth, density=998.0, surface_tension=q.tension)
-        + f"<p>The difference is {words(_LATER.answer(q), 's')}.</p>"
+        + f"<p>The difference is {words(_start(q.depth, q.tension, 998.0) - _start(q.depth, 0.0727, 998.0), 's')}.</p>"
     ),
 )  # fmt: skip
 

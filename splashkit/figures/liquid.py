@@ -76,7 +76,7 @@ class PropertyMap(TwoLayerFigure):
             self._say(x, y, _WORDS[name], shift, color=colour, ha=align)
         (water, thin), (soap, thin_soap) = ([1e3 * value for value in state.points[n]] for n in ("water", "soap"))
         self.axes.plot([soap, water], [thin_soap, thin], color=GREEN, linewidth=1.2, linestyle=(0, (1, 2)))
-        dots = {"linestyle": (0, (1.5, 1.5)), "linewidth": 1.6, "marker": "^", "markevery": [1]}
+        dots: dict[str, Any] = {"linestyle": (0, (1.5, 1.5)), "linewidth": 1.6, "marker": "^", "markevery": [1]}
         self.axes.plot([water + 1, water + 1], [thin, 7.5], color=BLACK, **dots)
         self._say(water + 1, 7.5, "a pinch of\nxanthan: ?", (8, -14))
         for index, align, (shares, tensions, thick), marks in (
