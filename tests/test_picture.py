@@ -6,6 +6,7 @@ import tracemalloc
 
 import numpy as np
 import pytest
+from brute_frame import brute_force, differences
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from tables import SENTENCE, number, read
@@ -419,3 +420,42 @@ def test_memory_stays_small():
     _, peak = tracemalloc.get_traced_memory()
     tracemalloc.stop()
     assert peak < 150e6
+
+
+SLOW = sync.Shutter(1 / 125, TRAVEL)
+SLIT = sync.Shutter(1 / 1000, TRAVEL)
+AGAINST = {
+    "low power": (picture.falling_drop(), FREEZE, SLOW, {"flash_time": TRAVEL}),
+    "full dump": (picture.falling_drop(), flash.quench_controlled(1.0), SLOW, {"flash_time": TRAVEL}),
+    "wobble": (picture.falling_drop(wobble=0.2), flash.voltage_controlled(1 / 8), SLOW, {"flash_time": TRAVEL}),
+    "room light": (
+        picture.falling_drop(acceleration=9.8), None, SLOW, {"flash_time": TRAVEL, "ambient": 1.0, "moment": -1e-3},
+    ),
+    "burn": (
+        picture.falling_drop(), flash.pulsed_burn(4e-3, 40e3), SLIT,
+        {"flash_time": 0.0, "flash_level": 4.0, "moment": -2e-3},
+    ),
+    "burn on the collision": (
+        TestCollision.scene, flash.pulsed_burn(4e-3, 40e3), SLIT,
+        {"flash_time": 0.0, "flash_level": 4.0, "moment": TestCollision.scene.met + 2e-3},
+    ),
+    "crown": (
+        TestCollision.scene, FREEZE, SLOW, {"flash_time": TRAVEL, "moment": 8e-3, "ambient": 0.1},
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("orientation", ["landscape", "portrait_left"])
+@pytest.mark.parametrize("name", AGAINST)
+def test_brute_force_agrees(name, orientation):
+    """A half-size frame added up over 300 equal steps of time: mean below 1/255, largest below 3/255."""
+    scene, light, shutter, more = AGAINST[name]
+    water = scene.surface is not None
+    view = picture.Camera(
+        0.9 if water else 1.0, orientation, aim=(0.0, 9e-3 if water else 0.0), elevation=0.105 if water else 0.0,
+        pixels=(320, 214), softness=False,
+    )  # fmt: skip
+    slow = brute_force(scene, view, light, shutter, steps=300, **more)
+    mean, largest = differences(picture.record(scene, view, light, shutter, **more).linear, slow)
+    assert mean < 0.2  # most of the frame is background, so a stricter mean
+    assert largest < 3

@@ -29,6 +29,7 @@ class View(NamedTuple):
     mirror: tuple[float, Any] | None = None  # strength of the reflection in the water, and what else shows there
     thin: Any = None  # shade of solid facets, averaged for tubes a few pixels thick
     upright: Any = None  # shade of solid facets that stand, which see what is behind them at their own height
+    hidden: Any = None  # what a nearer body covers
     edge: float = -np.inf  # height at which the water's far edge shows
 
 
@@ -249,13 +250,14 @@ class Column:
             q = np.where(capped, spread * spread, q)
         q = np.where(below < 0, np.float32(2.56) * below, q) * (r * r)
         # a little stouter low down, as the rising column stretches
-        q *= 1 + np.float32(0.5) * unit(1 - z / np.maximum(single(tip), r)) ** 2
+        stretched = unit(1 - single(z) / np.maximum(single(tip), r))
+        q = q * (1 + np.float32(0.5) * stretched * stretched)
         low = np.maximum(single(z), 0)
         flare = np.float32(0.30 * self.foot) * np.exp(low * np.float32(-1 / (0.30 * self.foot)))
         flare += np.float32(0.70 * self.foot) * np.exp(low * np.float32(-1 / (0.055 * self.foot)))
         room = np.maximum(down, 0)
         # the foot grows with the column
-        flare *= np.sqrt(room / (room + r)) * np.sqrt(unit(single(tip) / np.float32(0.9 * self.foot)))
+        flare = flare * np.sqrt(room / (room + r)) * np.sqrt(unit(single(tip) / np.float32(0.9 * self.foot)))
         return q + np.where(down > 0, flare * (2 * np.sqrt(np.maximum(q, 0)) + flare), 0)
 
     def ink(self, x: Any, z: Any, t: Any, view: View) -> list[tuple[slice, slice, Any, Any]]:

@@ -77,12 +77,9 @@ class Film:
         radius, height, _ = self.rim(t)
         cover = outline(x, q, slope, view.pixel) * single(self.there(t))
         place = facets(x, q, slope)
-        gain = view.tables[1].take(place, axis=0, mode="clip")
+        lost = view.tables[1].take(place, axis=0, mode="clip")
         own = view.tables[2].take(place, axis=0, mode="clip")
-        wide = single(radius)
-        across = np.minimum(np.maximum(x / wide, np.float32(-1)), np.float32(1))
-        deep = np.sqrt(1 - across * across)
-        arc = deep * (wide * np.float32(view.sine))
+        arc = np.sqrt(np.maximum(single(radius * radius) - x * x, 0)) * np.float32(view.sine)
         step = np.float32(1 / view.pixel)
         up = single(z - height)
         if self.above_rim:
@@ -91,7 +88,7 @@ class Film:
         else:
             # a wall that stands on the water: its foot is a ring too
             reach, _ = self.points(t)
-            up = up - single(reach) * fingers(across, self.beads, 0.7)
+            up = up - single(reach) * fingers(x / single(radius), self.beads, 0.7)
             foot = np.sqrt(np.maximum(single(self.base(t)) ** 2 - x * x, 0)) * np.float32(view.sine)
             tall = single(z)
             near = unit((-up - arc) * step + np.float32(0.5)) * cover
@@ -100,7 +97,6 @@ class Film:
             far *= unit((tall - foot) * (step * np.float32(0.3)) + np.float32(0.5))
         if work.ndim == 3:
             near, far = near[..., None], far[..., None]
-        lost = 1 - gain
         work *= (1 - near * lost) * (1 - far * lost)
         work += near * own
 
@@ -160,21 +156,24 @@ class Rim:
         phase = 0.7 if self.near else 2.1
         bead = fingers(x / wide, self.film.beads, phase)
         reach, out = self.film.points(t)
-        wide = wide * (1 + np.float32(out) * (bead - np.float32(0.3)))
-        across = x / wide
-        tall = single(np.maximum(radius * view.sine, 0.5 * thick))
+        inverse = 1 / (wide * (1 + np.float32(out) * (bead - np.float32(0.3))))
+        flat = single(1 / np.maximum(radius * view.sine, 0.5 * thick))
         tube = single(thick) * (np.float32(0.7) + np.float32(0.8) * bead)
         up = single(z - height) - single(reach) * bead
-        ring = np.sqrt(across * across + (up / tall) ** 2) + np.float32(1e-6)
-        gz = up / (tall * tall * ring)
-        gx = across / (wide * ring)
-        steep = np.sqrt(gx * gx + gz * gz) + np.float32(TINY)
-        off = (ring - 1) / steep
+        # the ring is the ellipse in which across and up are one; its slope turns offsets into distances
+        across, along = x * inverse, up * flat
+        ring = np.sqrt(across * across + along * along) + np.float32(1e-6)
+        across *= inverse
+        along *= flat
+        steep = np.sqrt(across * across + along * along) + np.float32(TINY)
+        off = (ring - 1) * ring / steep
         cover = unit((tube - np.abs(off)) * np.float32(1 / view.pixel) + np.float32(0.5))
         half = unit(up * np.float32(-1 / view.pixel if self.near else 1 / view.pixel) + np.float32(0.5))
         cover *= half * single(self.film.there(t))
-        part = off / (tube * steep)
-        place = facet_index(part * gx, part * gz)
+        if view.hidden is not None:
+            cover *= 1 - view.hidden
+        off /= tube * steep
+        place = facet_index(off * across, off * along)
         shade = view.thin.take(place, axis=0, mode="clip")
         if view.mirror is not None:
             shade = shade * np.float32(view.mirror[0]) + view.mirror[1]

@@ -8,21 +8,21 @@ import numpy as np
 
 from splashkit.picture.bodies import Column, Drop, View, blend, facets, outline
 from splashkit.picture.camera import Camera
+from splashkit.picture.films import Rim
 from splashkit.picture.scene import Scene, water_glow
-from splashkit.picture.shade import Lighting, facet_tables, fresnel, thin_table
+from splashkit.picture.shade import BLURS, Lighting, blur_for, facet_tables, fresnel, smooth_table
 
 LONG_STREAK = 40  # pixels of motion from which a single drop is added up along its path
 
 
 class Task(NamedTuple):
-    """One body to be painted into a box of the picture, at its instants; ``key`` names ink that can be used again."""
+    """One body to be painted into a box of the picture, at its instants."""
 
     body: Any
     mirrored: bool
     rows: slice
     columns: slice
     instants: Any
-    key: tuple[int, bool, int] | None = None
 
 
 def boxes_of(body: Any, t: Any, x: Any, z: Any, by_rows: bool, pad: float, sine: float, mirrored: bool) -> list[Any]:
@@ -65,11 +65,18 @@ class Painter:
         sine = float(np.sin(camera.elevation))
         water = scene.surface
         horizon = None if water is None else 0.3 * camera.elevation
-        tables = facet_tables(lighting, scene.look, horizon)
-        upright = facet_tables(lighting, scene.look)[0]
+        look, tables = scene.look, facet_tables(lighting, scene.look, horizon)
+        upright = thin = None
+        for body in scene.bodies:
+            if isinstance(body, Drop):
+                blur = blur_for(camera.pixel, 0.5 * body.diameter)
+                tables = (smooth_table(lighting, look, horizon, blur), *tables[1:])
+            elif isinstance(body, Column):
+                upright = smooth_table(lighting, look, None, blur_for(camera.pixel, body.radius))
+            elif isinstance(body, Rim) and thin is None:
+                thin = smooth_table(lighting, look, horizon, BLURS[-1])
         edge = -np.inf if water is None else float(water.bowl_radius * np.tan(camera.elevation))
-        thin = thin_table(lighting, scene.look, horizon)
-        self.view = View(camera.pixel, sine, tables, None, thin, upright, edge)
+        self.view = View(camera.pixel, sine, tables, thin=thin, upright=upright, edge=edge)
         self.mirror = None
         if scene.surface is not None and self.z[-1] < 0:
             seen = float(fresnel(np.pi / 2 - max(camera.elevation, 0.012)))
@@ -96,53 +103,84 @@ class Painter:
             touched |= (near & there).any(axis=1)
         return touched
 
-    def plan(self, instants: Any) -> list[list[Task]]:
+    def tasks(self, instants: Any, slow: bool) -> list[list[Task]]:
         """For each slice, what is to be painted where, in order; ``instants`` is (lines or 1, slices)."""
-        count = instants.shape[1]
-        tasks: list[list[Task]] = [[] for _ in range(count)]
-        fastest = float(np.max(self.scene.fastest(instants[:, count // 2])))
+        found: list[list[Task]] = [[] for _ in range(instants.shape[1])]
         for mirrored in (True, False) if self.mirror is not None else (False,):
-            for number, body in enumerate(self.scene.bodies):
-                if mirrored and not body.reflects:
+            for body in self.scene.bodies:
+                if isinstance(body, Column) is not slow or (mirrored and not body.reflects):
                     continue
-                times, every = instants, 1
-                if isinstance(body, Column):
-                    # it moves slowly beside drop and sheet, so one painting of it serves several slices
-                    own = float(np.max(body.fastest(instants[:, count // 2])))
-                    every = int(np.clip(0.5 * fastest / max(own, 1e-6), 1, 4))
-                    groups = range(0, count, every)
-                    times = np.stack([instants[:, g : g + every].mean(axis=1) for g in groups], axis=1)
                 pad = self.pad * (6 if mirrored else 1)
-                boxes = boxes_of(body, times, self.x, self.z, self.by_rows, pad, self.view.sine, mirrored)
-                for k in range(count):
-                    group = k // every
-                    box = boxes[group]
+                boxes = boxes_of(body, instants, self.x, self.z, self.by_rows, pad, self.view.sine, mirrored)
+                for k, box in enumerate(boxes):
                     if box is not None:
-                        key = (number, mirrored, group) if every > 1 else None
-                        tasks[k].append(Task(body, mirrored, box[0], box[1], times[:, group], key))
-        return tasks
+                        found[k].append(Task(body, mirrored, box[0], box[1], instants[:, k]))
+        return found
 
-    def paint(
-        self, work: Any, corner: tuple[int, int], tasks: list[Task], memory: dict[Any, Any] | None = None
-    ) -> None:
-        """Paint onto ``work``, whose first pixel is at ``corner`` of the picture."""
+    def paint(self, work: Any, corner: tuple[int, int], tasks: list[Task], hidden: Any = None) -> None:
+        """Paint onto ``work``, whose first pixel is at ``corner`` of the picture.
+
+        ``hidden`` is the picture of what the column covers: painting a column adds to it, far rims pass behind it.
+        """
         r0, c0 = corner
-        for body, mirrored, rows, columns, t, key in tasks:
+        for body, mirrored, rows, columns, t in tasks:
             part = work[rows.start - r0 : rows.stop - r0, columns.start - c0 : columns.stop - c0]
             x, z = self.x32[:, columns], self.z32[rows]
             when = t.reshape(1, 1) if t.size == 1 else t[rows, None] if self.by_rows else t[None, columns]
             view = self.view if not mirrored else self.mirror
             assert view is not None
-            if not isinstance(body, Column):
+            if isinstance(body, Column):
+                for tall, wide, cover, shade in body.ink(x, -z if mirrored else z, when, view):
+                    blend(part[tall, wide], cover, shade)
+                    if hidden is not None and not mirrored:
+                        hidden[rows, columns][tall, wide] = cover
+            else:
+                behind = isinstance(body, Rim) and not body.near and hidden is not None
+                view = view._replace(hidden=hidden[rows, columns]) if behind else view
                 body.paint(part, x, -z if mirrored else z, when, view)
-                continue
-            ink = None if memory is None else memory.get(key)
-            if ink is None:
-                ink = body.ink(x, -z if mirrored else z, when, view)
-                if memory is not None and key is not None:
-                    memory[key] = ink
-            for tall, wide, cover, shade in ink:
-                blend(part[tall, wide], cover, shade)
+
+    def expose(self, linear: Any, behind: Any, instants: Any, weights: Any) -> list[tuple[slice, slice]]:
+        """Add to ``linear`` what the bodies change of the picture in each slice; return the boxes they touched.
+
+        A column moves slowly beside drop and sheet, so one painting of it serves a few slices.
+        """
+        touched: list[tuple[slice, slice]] = []
+        count = instants.shape[1]
+        columns_there = any(isinstance(body, Column) for body in self.scene.bodies)
+        every, canvas, hidden = count, behind, None
+        if columns_there:
+            middle = instants[:, count // 2]
+            own = max(float(np.max(b.fastest(middle))) for b in self.scene.bodies if isinstance(b, Column))
+            every = int(np.clip(0.5 * float(np.max(self.scene.fastest(middle))) / max(own, 1e-6), 1, 4))
+            canvas, hidden = behind.copy(), np.zeros(behind.shape[:2], dtype=np.float32)
+        fast = self.tasks(instants, slow=False)
+        for first in range(0, count, every):
+            group = slice(first, min(first + every, count))
+            box = None
+            if columns_there:
+                slow = self.tasks(instants[:, group].mean(axis=1, keepdims=True), slow=True)[0]
+                if slow:
+                    box = union_of([(task.rows, task.columns) for task in slow])
+                    self.paint(canvas, (0, 0), slow, hidden)
+                    self._add(linear, canvas[box].copy(), behind, box, weights[:, group].sum(axis=1))
+                    touched.append(box)
+            for k in range(group.start, group.stop):
+                if fast[k]:
+                    around = union_of([(task.rows, task.columns) for task in fast[k]])
+                    work = canvas[around].copy()
+                    self.paint(work, (around[0].start, around[1].start), fast[k], hidden)
+                    self._add(linear, work, canvas, around, weights[:, k])
+                    touched.append(around)
+            if box is not None:
+                canvas[box] = behind[box]
+                if hidden is not None:
+                    hidden[box] = 0
+        return touched
+
+    def _add(self, linear: Any, work: Any, before: Any, box: tuple[slice, slice], weight: Any) -> None:
+        work -= before[box]
+        work *= per_line(weight.astype(np.float32), self.by_rows, *box, work.ndim == 3)
+        linear[box] += work
 
 
 def sweepable(scene: Scene, moved: float) -> bool:

@@ -267,16 +267,16 @@ def _normals() -> tuple[Any, ...]:
 
 @lru_cache(maxsize=24)
 def facet_tables(lighting: Lighting, look: Look, horizon: float | None = None) -> tuple[Any, Any, Any]:
-    """Return three tables over the normals of facets: a solid body's shade, a film's gain and its own light.
+    """Return three tables over the normals of facets: a solid body's shade, a film's loss and its own light.
 
     Each is flat, ``TABLE`` x ``TABLE`` facets, row by the upward part of the normal (first row looks down).
-    A colour adds a last axis of three. A film passes background x gain, and adds its own light.
+    A colour adds a last axis of three. A film takes the share lost from what is behind it, and adds its own light.
     ``horizon`` is how high the water's edge stands behind, as an angle; a facet that bends the view below it
     shows the water, which mirrors about half of the panel.
     """
     nx, ny, nz, place, up = _normals()
     solids: list[Any] = []
-    gains: list[Any] = []
+    losses: list[Any] = []
     owns: list[Any] = []
     # everything but the key light depends on the angle of incidence and, evenly, on up and down
     i = np.minimum(np.linspace(0, np.pi / 2, RADII), np.pi / 2 - 1e-4)
@@ -319,14 +319,14 @@ def facet_tables(lighting: Lighting, look: Look, horizon: float | None = None) -
         solid += (0.004 * tint + reflected * mirror).astype(np.float32)[place]
         solid += (reflected * mirror_up).astype(np.float32)[place] * up + spot
         thin = max(share, 1e-4) ** 0.12 if share > 0 else 0.02
-        gain = ((1 - film_reflected) * (1 - 0.7 * c) * thin).astype(np.float32)[place]
+        lost = (1 - (1 - film_reflected) * (1 - 0.7 * c) * thin).astype(np.float32)[place]
         own = (0.5 * film_mirror * reflected * mirror).astype(np.float32)[place] + np.float32(0.6) * spot
         if cloud is not None:
             solid += np.float32(c * share**0.5) * cloud
             own += np.float32(0.6 * c * share**0.5) * cloud
-        for held, table in ((solids, solid), (gains, gain), (owns, own)):
+        for held, table in ((solids, solid), (losses, lost), (owns, own)):
             held.append(table.ravel())
-    tables = (held[0] if len(held) == 1 else np.stack(held, axis=-1) for held in (solids, gains, owns))
+    tables = (held[0] if len(held) == 1 else np.stack(held, axis=-1) for held in (solids, losses, owns))
     return tuple(tables)  # type: ignore[return-value]
 
 
@@ -339,11 +339,17 @@ def facet_index(nx: Any, ny: Any) -> Any:
     return across.astype(np.int32) + upward.astype(np.int32) * np.int32(TABLE)
 
 
+BLURS = (0.0, 0.03, 0.06, 0.12, 0.28)  # how far a table may be averaged, in parts of a body's radius
+
+
 @lru_cache(maxsize=24)
-def thin_table(lighting: Lighting, look: Look, horizon: float | None = None) -> Any:
-    """Return the solid table averaged over a pixel's worth of normals, for tubes a few pixels thick."""
-    table: Any = facet_tables(lighting, look, horizon)[0].reshape(TABLE, TABLE, -1)
-    width = int(0.28 * (TABLE - 1) / (2 * REACH))
+def smooth_table(lighting: Lighting, look: Look, horizon: float | None, blur: float) -> Any:
+    """Return the solid table averaged over what one pixel spans: bodies a few pixels wide need it."""
+    sharp = facet_tables(lighting, look, horizon)[0]
+    width = round(blur * (TABLE - 1) / (2 * REACH))
+    if width < 2:
+        return sharp
+    table: Any = sharp.reshape(TABLE, TABLE, -1)
     for axis in (0, 1):
         for _ in range(2):
             padding = [(0, 0)] * 3
@@ -352,4 +358,10 @@ def thin_table(lighting: Lighting, look: Look, horizon: float | None = None) -> 
             ahead = run[width:] if axis == 0 else run[:, width:]
             table = (ahead - (run[:-width] if axis == 0 else run[:, :-width])) / np.float32(width)
             table = table[:TABLE] if axis == 0 else table[:, :TABLE]
-    return np.ascontiguousarray(table.reshape(facet_tables(lighting, look, horizon)[0].shape), dtype=np.float32)
+    return np.ascontiguousarray(table.reshape(sharp.shape), dtype=np.float32)
+
+
+def blur_for(pixel: float, radius: float) -> float:
+    """Return the step of averaging that fits a body's radius in pixels."""
+    wanted = 0.8 * pixel / radius
+    return min(BLURS, key=lambda step: abs(step - wanted))
