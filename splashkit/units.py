@@ -174,6 +174,57 @@ def format_quantity(value: float, unit: str, digits: int = 3) -> str:
     return f"{format_number(value / factor, digits)}{join}{name}".strip()
 
 
+def format_measure(value: float, unit: str, system: str = "metric", digits: int = 3) -> str:
+    """Write a length, an amount or a temperature for a tape, a jug and a thermometer, in inches where asked.
+
+    Parameters
+    ----------
+    value : float
+        The value in SI; degC for a temperature [any unit].
+    unit : str
+        The SI unit; lengths, amounts and temperatures are turned, all others stay [word].
+    system : str
+        ``'metric'`` or ``'imperial'`` [word].
+    digits : int
+        Significant digits to keep [1].
+
+    Returns
+    -------
+    str
+        Such as ``'250 mm'`` or ``'9.84 in'``.
+
+    Raises
+    ------
+    ValueError
+        If the system is neither of the two.
+
+    Notes
+    -----
+    Valid for every float. Lengths under a fifth of an inch, such as drops and blurs, stay in millimetres.
+
+    Examples
+    --------
+    >>> format_measure(0.25, "m"), format_measure(0.25, "m", "imperial"), format_measure(20, "degC", "imperial")
+    ('250 mm', '9.84 in', '68 °F')
+
+    References
+    ----------
+    The inch is 25.4 mm (ISO 31-1, from memory); the fluid ounce is that of the USA, 29.5735 mL.
+    """
+    if system not in ("metric", "imperial"):
+        raise ValueError(
+            f"The units to show must be one of metric, imperial; got {system!r}. To fix it: pick one of these words."
+        )
+    if system == "imperial":
+        if unit == "m" and abs(value) >= 0.2 * 0.0254:
+            return f"{format_number(value / 0.0254, digits)} in"
+        if unit == "m3":
+            return f"{format_number(value / 29.5735e-6, digits)} fl oz"
+        if unit == "degC":
+            return f"{format_number(1.8 * value + 32, digits)} °F"
+    return format_quantity(value, unit, digits)
+
+
 def parse_quantity(text: str, unit: str, quantity: str = "value", bare: str = "") -> float:
     """Read what a person wrote into SI.
 
