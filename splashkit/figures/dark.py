@@ -74,8 +74,8 @@ class RoomFigure(TwoLayerFigure):
         inside = SHORT < state.longest < LONG
         self.limit.set_data([state.longest], [-6.7])
         self.limit_text.set_text(f"longest: {units.format_quantity(state.longest, 's', 2)}")
-        late = state.longest > 2
-        self.limit_text.set_position((state.longest * (1.2 if late else 1.1), -7.9 if late else -7.6))
+        late = state.longest > 5.5  # no room to its right
+        self.limit_text.set_position((state.longest * (1.2 if late else 1.15), -8.2 if late else -7.2))
         self.limit_text.set_horizontalalignment("right" if late else "left")
         for artist in (self.limit, self.limit_text):
             artist.set_visible(inside)

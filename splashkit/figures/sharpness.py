@@ -20,6 +20,7 @@ PARTS: dict[str, tuple[str, Any]] = {
 }
 WORDS = {"motion": "motion", "defocus": "defocus", "diffraction": "diffraction", "pixel": "pixel",
          "together": "all together"}  # fmt: skip
+SLOPED = ("defocus", "diffraction")
 WIDTHS = np.array([30.0, 45.0, 60.0, 90.0, 120.0, 180.0, 260.0])  # mm that the side view may show
 _CIRCLE = np.linspace(0, 2 * np.pi, 49)
 
@@ -103,7 +104,7 @@ class ApertureFigure(TwoLayerFigure):
 
     def build(self) -> None:
         self.axes = self.add_axes(left=0.9, bottom=0.62, right=0.2, top=0.42)
-        self.axes.set(xscale="log", yscale="log", xlim=(1, 64), ylim=(1e-3, 10))
+        self.axes.set(xscale="log", yscale="log", xlim=(1, 64), ylim=(1e-3, 40))
         self.axes.set_title("Blur against aperture")
         self.axes.set(xlabel="Aperture set on the lens", ylabel="Blur on the drop")
         marks = (1.4, 2.8, 5.6, 11, 22, 45)
@@ -111,35 +112,36 @@ class ApertureFigure(TwoLayerFigure):
         self.axes.set_yticks([1e-3, 1e-2, 0.1, 1, 10], ["1 µm", "10 µm", "0.1 mm", "1 mm", "10 mm"])
         self.axes.minorticks_off()
         self.best = self.moving(self.axes.axvline(1, color=BLACK, linewidth=1.2, linestyle=(0, (1, 2))))
-        box = {"facecolor": PAPER, "edgecolor": "none", "alpha": 0.8, "pad": 0.6}
         self.lines, self.texts = {}, {}
         for part, (colour, style) in PARTS.items():
             wide = 3.2 if part == "together" else 2.0
             self.lines[part] = self.moving(self.axes.plot([], [], color=colour, linestyle=style, linewidth=wide)[0])
-            self.texts[part] = self.moving(self.axes.text(0, 0, WORDS[part], color=colour, va="center", bbox=box))
+            self.texts[part] = self.moving(
+                self.axes.text(0, 0, WORDS[part], color=colour, va="top" if part in SLOPED else "bottom")
+            )
         self.ring = self.moving(
             self.axes.plot([], [], "o", markersize=10, markerfacecolor=PAPER, markeredgecolor=BLACK, markeredgewidth=2)[
                 0
             ]
         )
-        self.best_text = self.moving(self.axes.text(0, 7.5, "", ha="left", va="top", bbox=box))
+        self.best_text = self.moving(self.axes.text(0, 30, "", ha="left", va="top"))
 
     def update(self, state: Any) -> None:
         low, high = np.log10(self.axes.get_ylim())
         for part, curve in state.curves.items():
             self.lines[part].set_data(state.f_numbers, np.maximum(1e3 * curve, 1e-7))
-        # labels: the two that fall or are the sum at the left, the others at the right; pushed apart where they meet
-        for side, parts in (("left", ("defocus", "together")), ("right", ("motion", "diffraction", "pixel"))):
-            end = 0 if side == "left" else -1
-            levels = {part: float(np.log10(max(1e3 * state.curves[part][end], 1e-9))) for part in parts}
-            last = low - 1.0
-            for part in sorted(parts, key=lambda one: levels[one]):
-                text = self.texts[part]
-                place = max(min(max(levels[part], low + 0.12), high - 0.15), last + 0.27)
-                text.set_visible(levels[part] > low - 0.05)
-                text.set_position((1.07 if side == "left" else 60, 10**place))
-                text.set_horizontalalignment(side)
-                last = place if text.get_visible() else last
+        # labels at the left: below the two lines that slope, above the others, and these pushed apart where they meet
+        level = {part: np.log10(np.maximum(1e3 * curve, 1e-9)) for part, curve in state.curves.items()}
+        for part, at in (("defocus", int(np.searchsorted(state.f_numbers, 2.4))), ("diffraction", 0)):
+            place = float(level[part][at]) - 0.06
+            self.texts[part].set_position((1.07, 10**place))
+            self.texts[part].set_visible(place > low + 0.25)
+        last = high
+        for part in sorted(("together", "motion", "pixel"), key=lambda one: (-level[one][0], one != "together")):
+            place = min(float(level[part][0]) + 0.03, last - 0.27)
+            self.texts[part].set_position((1.07, 10**place))
+            self.texts[part].set_visible(level[part][0] > low)
+            last = place
         self.ring.set_data([state.f_number], [1e3 * state.blurs["together"].subject])
         shown = state.best is not None and 1 <= state.best <= 64
         self.best.set_visible(shown)
@@ -147,7 +149,7 @@ class ApertureFigure(TwoLayerFigure):
         if shown:
             self.best.set_xdata([state.best] * 2)
             self.best_text.set_text(f"best: f/{units.format_number(state.best, 2)}")
-            self.best_text.set_position((state.best * 0.96, 7.5))
+            self.best_text.set_position((state.best * 0.96, 30))
             self.best_text.set_horizontalalignment("right" if state.best > 5 else "left")
 
 

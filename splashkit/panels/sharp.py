@@ -19,7 +19,7 @@ F_NUMBERS = np.geomspace(1, 64, 43)
 FULL_FRAME = 0.036  # m, the sensor width that a blur circle of 30 µm goes with
 SHUTTER = sync.Shutter(0.5, kind="open")
 FIRES = 0.1  # s after the shutter opened
-PIXELS, ENLARGED = (360, 240), (360, 240)
+PIXELS, ENLARGED = (300, 200), (360, 240)
 words = units.format_quantity
 TARGETED = {"height": 0.03, "target_height": 0.03, "target_behind": 0.0, "elevation": math.radians(10)}
 CURES = {
