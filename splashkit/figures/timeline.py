@@ -16,9 +16,9 @@ ROWS = (
     ("water", "Crater, column (07, 09)"),
     ("second", "Second drop (08)"),
     ("sheet", "Sheet of water (08)"),
-    ("camera", "Camera (03, 04)"),
-    ("open", "Shutter open: dark room (01)"),
-    ("flash", "Flash (02, 05, 10)"),
+    ("camera", "Camera: lag, curtain (03, 04)"),
+    ("open", "Shutter {open} (01)"),
+    ("flash", "Flash, {flash} (02, 05, 10)"),
 )
 # looks of the parts: fill, hatch
 LOOKS = {
@@ -39,16 +39,18 @@ class TimelineFigure(TwoLayerFigure):
     """Bars for each stage, thin lines for the bands, ticks for the timer's signals, one line for the light.
 
     State: ``bars`` (row, look, words, start, end, earliest, latest), ``signals`` (words, time), ``light``;
-    times in s from the first valve signal.
+    times in s from the first valve signal. ``open`` and ``flash`` are words for their rows' names, which
+    belong to the still layer: they change seldom, and each word in the moving layer costs half a millisecond.
     """
 
     size = (9.0, 5.0)
-    slots = 12
+    slots = 4
 
     def build(self) -> None:
-        self.axes = self.add_axes(left=2.5, bottom=0.62, right=0.25, top=0.3)
+        self.axes = self.add_axes(left=2.75, bottom=0.62, right=0.25, top=0.3)
         self.axes.set(ylim=(len(ROWS) - 0.4, -0.85), xlabel="Time since the first valve signal (ms)")
-        self.axes.set_yticks(range(len(ROWS)), [words for _, words in ROWS])
+        self.axes.set_yticks(range(len(ROWS)))
+        self.axes.annotate("valve", (0, 0), xytext=(9, 0), textcoords="offset points", va="center")
         self.axes.tick_params(axis="y", length=0)
         self.axes.grid(axis="y", visible=False)
         for row in range(len(ROWS) - 1):
@@ -68,14 +70,16 @@ class TimelineFigure(TwoLayerFigure):
             self.axes.plot([], [], "v", markersize=11, color=BLUE, markeredgecolor=BLACK, zorder=4)[0]
         )
         self.words = [self.moving(self.axes.text(0, 0, "", va="center", zorder=5)) for _ in range(self.slots)]
-        self.light_words = self.moving(self.axes.text(0, -0.66, "", ha="right", va="center"))
+        self.light_words = self.moving(self.axes.text(0, -0.66, "light", ha="center", va="center"))
 
     def update(self, state: Any) -> None:
         places = {name: at for at, (name, _) in enumerate(ROWS)}
         last = max(bar.latest for bar in state.bars)
         end = 50.0 * float(np.ceil(last * 1e3 / 50 + 0.3))
+        if (state.open, state.flash) != self.still_extra:
+            self.still_extra = (state.open, state.flash)
+            self.axes.set_yticklabels([words.format(open=state.open, flash=state.flash) for _, words in ROWS])
         self.axes.set_xlim(min(0.0, 50 * float(np.floor(min(b.start for b in state.bars) * 1e3 / 50))) - 8, end)
-        self.wide = end
         free = {look: list(boxes) for look, boxes in self.boxes.items()}
         words = list(self.words)
         band_x: list[float] = []
@@ -95,25 +99,16 @@ class TimelineFigure(TwoLayerFigure):
             patch.set_visible(False)
         self.bands.set_data(band_x, band_y)
         self.signals.set_data([time * 1e3 for _, time in state.signals], [places["timer"]] * len(state.signals))
-        for name, time in state.signals:
+        for name, time in state.signals[1:]:  # the first one's word is still
             self._write(words.pop(0), name, time * 1e3, time * 1e3 + 0.012 * end, places["timer"], "", end)
         for text in words:
             text.set_visible(False)
         self.light.set_data([state.light * 1e3] * 2, [-0.5, len(ROWS) - 0.4])
-        self.light_words.set_text("light")
         self.light_words.set_position((state.light * 1e3, -0.68))
-        self.light_words.set_ha("center")
 
     def _write(self, text: Any, words: str, x0: float, x1: float, y: float, look: str, end: float) -> None:
         text.set_visible(True)
         text.set_text(words)
-        inside = look in ("fall", "open") and x1 - x0 > 0.0115 * end * len(words)
-        if inside:
-            text.set_position(((x0 + x1) / 2, y))
-            text.set_ha("center")
-        elif look == "lag":
-            text.set_position((x0 - 0.008 * end, y))
-            text.set_ha("right")
-        else:
-            text.set_position((x1 + 0.01 * end, y))
-            text.set_ha("left")
+        inside = look == "fall" and x1 - x0 > 0.0115 * end * len(words)
+        text.set_position(((x0 + x1) / 2 if inside else x1 + 0.01 * end, y))
+        text.set_ha("center" if inside else "left")

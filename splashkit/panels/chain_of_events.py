@@ -108,6 +108,8 @@ class Timeline(Panel):
         made = SimpleNamespace(plan=plan, chain=chain, kind=state.chain, valve=valve, light=light, delay=delay,
                                gap=float(plan.gap.value), scatter=scatter, duration=_flash_duration(state.flash_power),
                                exposure=state.exposure_time)  # fmt: skip
+        made.open = "stays open" if state.chain == "open" else f"open {units.format_shutter(state.exposure_time)}"
+        made.flash = f"lit {ms(made.duration, 2)}"
         made.bars = [*self._water(made, spread), *self._camera(made)]
         fires = "flash" if state.chain == "open" else "camera"
         made.signals = [("valve", 0.0), ("valve again", made.gap), (fires, delay)]
@@ -136,17 +138,17 @@ class Timeline(Panel):
 
     def _camera(self, made: Any) -> list[Bar]:
         stages = {stage.name: stage for stage in made.chain.stages}
-        flash_bar = _bar("flash", "flash", f"lit for {ms(made.duration, 2)}", made.light, made.light + made.duration)
+        flash_bar = _bar("flash", "flash", "", made.light, made.light + made.duration)
         if made.kind == "open":
             opens, closes = -_BEFORE, made.light + _AFTER
-            return [_bar("open", "open", "open before and after", opens, closes), flash_bar]
+            return [_bar("open", "open", "", opens, closes), flash_bar]
         lag = stages["shutter lag"]
         opens = made.delay + made.chain.stages[0].mean + lag.mean
         travel = self.start("curtain_travel", 0.0035)
         return [
-            _bar("camera", "lag", "lag", made.delay, opens, opens - 2 * lag.spread, opens + 2 * lag.spread),
-            _bar("camera", "travel", "curtain", opens, opens + travel),
-            _bar("open", "open", f"open {units.format_shutter(made.exposure)}", opens, opens + travel + made.exposure),
+            _bar("camera", "lag", "", made.delay, opens, opens - 2 * lag.spread, opens + 2 * lag.spread),
+            _bar("camera", "travel", "", opens, opens + travel),
+            _bar("open", "open", "", opens, opens + travel + made.exposure),
             flash_bar,
         ]
 
