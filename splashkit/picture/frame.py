@@ -167,7 +167,7 @@ def record(
         probe, bulk = cut.bulk()
         moved = float(np.max(scene.fastest(moment + probe))) * bulk / camera.pixel
         if sweepable(scene, moved):
-            edges, _, weights = cut.slices(8 if one.steady else int(np.clip(np.ceil(0.7 * moved), 24, 64)))
+            edges, _, weights = cut.slices(8 if one.steady else int(np.clip(np.ceil(0.5 * moved), 24, 40)))
             passed = sweep(painter, moment + edges, weights)
             if passed is not None:
                 box, covered, gained = passed
@@ -175,7 +175,7 @@ def record(
                 touched.append(box)
             continue
         # what comes or goes in between is known to half a slice: 30 slices keep that below 3/255
-        slices = 10 + 1.2 * moved if len(scene.bodies) == 1 else 6 + moved + min(4 * moved, 20)
+        slices = 10 + 1.2 * moved if len(scene.bodies) == 1 else max(6 + moved, min(6 + 4 * moved, 30))
         most = int(np.clip(np.ceil(110 * one.level), 15, MOST_SLICES))
         _, centres, weights = cut.slices(int(min(np.ceil(slices), most)))
         touched += painter.expose(linear, behind, moment + centres, weights)
