@@ -33,7 +33,7 @@ import numpy as np
 from splashkit import units
 from splashkit.checks import Range
 from splashkit.look import escape
-from splashkit.workings import write
+from splashkit.workings import evaluate, write
 
 
 class Symbol(NamedTuple):
@@ -92,25 +92,30 @@ class Relation:
     # computing
 
     @cached_property
-    def _compiled(self) -> Any:
-        return compile(self.formula, self.name, "eval")
+    def _function(self) -> evaluate.Formula:
+        return evaluate.read(self.formula)
 
     def value(self, **known: Any) -> Any:
         """Compute the left-hand side from all quantities on the right (numbers or arrays)."""
         self._complete(known, self.inputs)
-        return eval(self._compiled, {"__builtins__": {}}, {**_NUMPY, **known})
+        return self._function(known)
 
     def solve_for(self, unknown: str, **known: float) -> float:
         """Find any one quantity from all the others; refuses when none in its range fits."""
         target = self.symbol(unknown)
         wanted = tuple(symbol.name for symbol in self.symbols if symbol.name != unknown)
         self._complete(known, wanted)
-        for name in wanted:
-            spec = self.symbol(name)
-            Range(spec.words, spec.unit, advice="write a number")(known[name])
-        if unknown == self.subject:
-            return float(self.value(**{name: known[name] for name in self.inputs}))
-        found = [value for value in self._candidates(unknown, known) if target.low <= value <= target.high]
+        # a NumPy number divides by zero to infinity, which no range holds, where a plain one raises
+        known = {
+            name: Range(self.symbol(name).words, self.symbol(name).unit, advice="write a number")(known[name])
+            for name in wanted
+        }
+        with np.errstate(all="ignore"):
+            if unknown == self.subject:
+                found = [float(self.value(**{name: known[name] for name in self.inputs}))]
+                found = [value for value in found if math.isfinite(value)]
+            else:
+                found = [value for value in self._candidates(unknown, known) if target.low <= value <= target.high]
         if not found:
             low, high = (units.format_quantity(end, target.unit) for end in (target.low, target.high))
             raise ValueError(
@@ -127,13 +132,13 @@ class Relation:
         # a form too long to read is of no use: the relation as it stands says more
         return forms[0][0] if len(forms) == 1 and len(forms[0][0]) < 120 else None
 
-    def _forms(self, unknown: str) -> list[tuple[str, Any]]:
+    def _forms(self, unknown: str) -> list[tuple[str, evaluate.Formula]]:
         cache = self.__dict__.setdefault("_solved", {})
         if unknown not in cache:
             cache[unknown] = self._solve(unknown)
         return list(cache[unknown])
 
-    def _solve(self, unknown: str) -> list[tuple[str, Any]]:
+    def _solve(self, unknown: str) -> list[tuple[str, evaluate.Formula]]:
         import sympy
 
         from splashkit.workings.invert import solutions
@@ -141,20 +146,21 @@ class Relation:
         subject = sympy.Symbol(self.subject, positive=self.symbol(self.subject).low >= 0)
         answers = solutions(self.expression(), subject, unknown)
         texts = [sympy.sstr(answer) for answer in answers]
-        return [(text, compile(text, f"{self.name}:{unknown}", "eval")) for text in texts]
+        return [(text, evaluate.read(text)) for text in texts]
 
     def expression(self) -> Any:
         """Give the right-hand side as a SymPy expression."""
         import sympy
 
         names = {symbol.name: sympy.Symbol(symbol.name, positive=symbol.low >= 0) for symbol in self.symbols}
-        return sympy.sympify(self.formula, locals={**names, "log2": lambda x: sympy.log(x) / sympy.log(2)})
+        known = {name: getattr(sympy, name) for name in evaluate.NUMPY if name != "log2"}
+        known["log2"] = lambda x: sympy.log(x) / sympy.log(2)
+        return evaluate.read(self.formula, known, sympy.sympify)(names)
 
     def _candidates(self, unknown: str, known: dict[str, float]) -> list[float]:
         forms = self._forms(unknown)
         if forms:  # a formula; otherwise a search over the range
-            with np.errstate(all="ignore"):
-                found = [eval(code, {"__builtins__": {}}, {**_NUMPY, **known}) for _, code in forms]
+            found = [function(known) for _, function in forms]
             real = [float(value) for value in found if np.isreal(value) and np.isfinite(value)]
             # squaring while solving can bring in answers that do not fit the relation itself
             return [value for value in real if self._fits(unknown, value, known)]
@@ -170,8 +176,7 @@ class Relation:
         rest = {name: known[name] for name in self.inputs if name != unknown}
 
         def miss(x: Any) -> Any:
-            with np.errstate(all="ignore"):
-                return self.value(**{**rest, unknown: x}) - goal
+            return self.value(**{**rest, unknown: x}) - goal
 
         wide = target.low > 0 and target.high / target.low > 50
         steps = (np.geomspace if wide else np.linspace)(target.low, target.high, 801)
@@ -256,21 +261,3 @@ class Relation:
                 f"The numbers for '{self.title}' must be complete; got no {', '.join(missing)}. "
                 "To fix it: give each of them in SI."
             )
-
-
-def _sympy_max(*values: Any) -> Any:
-    result = values[0]
-    for value in values[1:]:
-        result = np.maximum(result, value)
-    return result
-
-
-def _sympy_min(*values: Any) -> Any:
-    return -_sympy_max(*(-value for value in values))
-
-
-_NUMPY: dict[str, Any] = {
-    "sqrt": np.sqrt, "log": np.log, "log2": np.log2, "exp": np.exp, "acosh": np.arccosh, "cosh": np.cosh,
-    "tanh": np.tanh, "sin": np.sin, "cos": np.cos, "tan": np.tan, "atan": np.arctan, "asin": np.arcsin, "Abs": np.abs,
-    "Max": _sympy_max, "Min": _sympy_min, "pi": math.pi,
-}  # fmt: skip
