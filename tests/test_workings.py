@@ -9,9 +9,9 @@ import numpy as np
 import pytest
 
 from splashkit import workings
+from splashkit.panels.working import Working
 from splashkit.workings import evaluate, write
 from splashkit.workings.base import Relation, Symbol
-from splashkit.workings.show import Working
 
 ALL = [pytest.param(workings.get(name), id=name) for name in workings.names()]
 
@@ -169,7 +169,7 @@ def test_live_update_is_fast_and_needs_no_sympy(tmp_path):
     import sys
 
     code = (
-        "import sys; from splashkit.workings.show import Working\n"
+        "import sys; from splashkit.panels.working import Working\n"
         "w = Working([('quench_cut', {'tau': 1e-3, 'power': 0.5})]); "
         "assert 'sympy' not in sys.modules; print(w.text[:9])"
     )

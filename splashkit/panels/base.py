@@ -132,7 +132,7 @@ class Panel(widgets.VBox):
 
     def working(self) -> widgets.Widget:
         """Give the formula behind the result with the panel's present numbers put in; it follows the panel."""
-        from splashkit.workings.show import Working
+        from splashkit.panels.working import Working
 
         view = Working()
         self._watch(lambda: view.update(self.relations(self.state, self.result)))
