@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from scipy import integrate
 from scipy.optimize import brentq
 from tables import SENTENCE, assert_same, number, read
 
@@ -148,7 +149,7 @@ def test_leaf_shutter_counts_from_half_open_to_half_closed():
     moments = np.linspace(0, 0.01, 100_001)
     opening = np.clip(np.minimum(moments / 0.002, (0.01 - moments) / 0.002), 0, 1)
     opens, closes = shutter.open_interval(np.array([0.0, 0.4, 1.0]))
-    assert closes - opens == pytest.approx(np.full(3, np.trapezoid(opening, moments)), rel=1e-6)
+    assert closes - opens == pytest.approx(np.full(3, integrate.trapezoid(opening, moments)), rel=1e-6)
     assert shutter.fully_open == pytest.approx((moments[opening >= 1][0], moments[opening >= 1][-1]))
     assert sync.leaf_efficiency(0.01, 0.002, 0.002) == pytest.approx(0.8)
 

@@ -316,8 +316,8 @@ def durations(kind: str, powers: Number) -> tuple[Any, Any]:
     Examples
     --------
     >>> half, tenth = durations("quench", [1, 0.5])
-    >>> (half * 1e6).round(1), (tenth * 1e6).round(1)
-    (array([779.3, 700.7]), array([2399.1,  711. ]))
+    >>> (half * 1e6).round(1).tolist(), (tenth * 1e6).round(1).tolist()
+    ([779.3, 700.7], [2399.1, 711.0])
 
     References
     ----------
