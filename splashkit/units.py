@@ -209,7 +209,7 @@ def format_measure(value: float, unit: str, system: str = "metric", digits: int 
 
     References
     ----------
-    The inch is 25.4 mm (ISO 31-1, from memory); the fluid ounce is that of the USA, 29.5735 mL.
+    The inch is 25.4 mm (ISO 31-1, from memory); the fluid ounce is that of the USA, 29.5735 mL, and 32 are a quart.
     """
     if system not in ("metric", "imperial"):
         raise ValueError(
@@ -219,7 +219,8 @@ def format_measure(value: float, unit: str, system: str = "metric", digits: int 
         if unit == "m" and abs(value) >= 0.2 * 0.0254:
             return f"{format_number(value / 0.0254, digits)} in"
         if unit == "m3":
-            return f"{format_number(value / 29.5735e-6, digits)} fl oz"
+            ounces = value / 29.5735e-6
+            return f"{format_number(ounces / 32, digits)} qt" if ounces >= 32 else f"{format_number(ounces, digits)} fl oz"
         if unit == "degC":
             return f"{format_number(1.8 * value + 32, digits)} °F"
     return format_quantity(value, unit, digits)

@@ -21,7 +21,7 @@ WATER = {"liquids", "drops", "splash"}
 RIG = {"rig", "log", "chains", "odds", "tries", "belief", "advice", "practice", "measure", "faults"}
 PHYSICS = TEXT | LIGHT | WATER | {"timing"} | RIG | {"picture"}
 FILES, LOOK = {"store"}, {"look"}
-ANY = PHYSICS | FILES | LOOK | {"workings", "figures"}
+ANY = PHYSICS | FILES | LOOK | {"workings", "runsheet", "figures"}
 
 # room: (rooms of the house it may use besides itself, packages it may use besides the standard library)
 ROOMS = {
@@ -35,7 +35,8 @@ ROOMS = {
     "picture": (TEXT | LIGHT | WATER | {"timing"}, {"numpy"}),
     "practice": (PHYSICS | FILES, {"numpy"}),
     "workings": (PHYSICS | LOOK, {"numpy", "sympy"}),
-    "figures": (PHYSICS | LOOK, {"numpy", "matplotlib", "PIL"}),
+    "runsheet": (PHYSICS, {"numpy"}),
+    "figures": (PHYSICS | LOOK | {"runsheet"}, {"numpy", "matplotlib", "PIL"}),
     "exercises": (PHYSICS | FILES | LOOK | {"workings"}, {"numpy", "sympy", "ipywidgets"}),
     "panels": (ANY, {"numpy", "sympy", "matplotlib", "ipywidgets"}),
     "store": (set(), set()),

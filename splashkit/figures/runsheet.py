@@ -1,0 +1,342 @@
+"""The run sheet on paper: two pages of PDF, or one page as a picture for the screen. Black on white, 9 pt and up.
+
+Places are in points from the page's top left corner. All texts are measured before anything is drawn, so
+the drawing takes the height that is left, and a page that would overflow drops fault-finder rows instead.
+"""
+
+from __future__ import annotations
+
+import io
+import re
+from collections.abc import Iterable
+from functools import lru_cache
+from typing import Any
+
+import matplotlib as mpl
+from matplotlib import font_manager
+from matplotlib.backends.backend_pdf import PdfPages
+from matplotlib.figure import Figure
+from matplotlib.ft2font import FT2Font, LoadFlags
+from matplotlib.patches import Rectangle
+
+from splashkit.figures.setup_drawing import draw
+from splashkit.look import escape
+from splashkit.runsheet import BOX, PAPERS, Grid, Part, Sheet
+
+# A book face: at 10 points it is as easy to read as a sans of 9, and a fifth narrower. It comes with matplotlib;
+# on the screen the usual book face has the same widths.
+FACE = "STIXGeneral"
+TEXT, HEAD, TITLE = 10.0, 11.0, 16.0  # points
+PAD, GAP, MARGIN = 1.8, 7.0, 30.0
+LEADINGS = (11.4, 11.0, 10.6, 10.3)  # distance of lines: the widest with which everything fits
+FAMILY = [FACE, "DejaVu Sans"]  # the second for letters of other scripts in a name
+INK, RULE = "#000000", "#777777"
+BOX_WIDTH = 36.0
+SETTINGS = {"pdf.fonttype": 42, "svg.fonttype": "none", "font.family": FAMILY}
+DRAWING_LEAST = 175.0
+POINTS = 72 / 0.0254  # of a metre
+_MEASURE = re.compile(r"(\d|\]) (ms|s|mm|in|m|lx|%|stops?|mL|L|kg|g|qt|fl oz|µs|°[CF]|frames|keepers|up)\b")
+
+
+@lru_cache(maxsize=4)
+def _advances(weight: str) -> tuple[FT2Font, dict[str, float]]:
+    found = font_manager.findfont(font_manager.FontProperties(family=FACE, weight=weight))
+    return font_manager.get_font(found), {}
+
+
+def width_of(text: str, style: str = "", size: float = TEXT) -> float:
+    """Measure a piece of text in points, by the advances of its letters without hinting."""
+    if style == "box":
+        return BOX_WIDTH
+    font, known = _advances("bold" if style == "bold" else "normal")
+    for letter in set(text) - known.keys():
+        font.set_size(100, 72)
+        known[letter] = font.load_char(ord(letter), flags=LoadFlags.NO_HINTING).linearHoriAdvance / 65536 / 100
+    return size * sum(known[letter] for letter in text)
+
+
+def words_of(line: str) -> list[tuple[str, str, bool]]:
+    """Cut a line into words with their style, and whether a blank comes before: ``*bold*`` and boxes."""
+    found: list[tuple[str, str, bool]] = []
+    blank = False
+    line = _MEASURE.sub("\\1\u00a0\\2", line)
+    for number, piece in enumerate(line.split("*")):
+        for part in re.split(rf"({re.escape(BOX)}|[ \n]+)", piece):
+            if part.strip():
+                found.append((part, "box" if part == BOX else "bold" if number % 2 else "", blank))
+            blank = (bool(part) and not part.strip()) or (blank and not part)
+    return found
+
+
+def wrapped(line: str, width: float) -> list[list[tuple[float, str, str]]]:
+    """Break a line to a width: rows of (place, text, style)."""
+    rows: list[list[tuple[float, str, str]]] = [[]]
+    x, blank = 0.0, width_of(" ")
+    pieces = words_of(line)
+    for place, (word, style, before) in enumerate(pieces):
+        step = blank if before and x > 0 else 0.0
+        wide = width_of(word, style)
+        # what hangs on without a blank, such as a full stop after a bold word, must not start a row
+        tail = 0.0
+        for hanging, other, apart in pieces[place + 1 :]:
+            if apart:
+                break
+            tail += width_of(hanging, other)
+        if x > 0 and before and x + step + wide + tail > width:
+            rows.append([])
+            x, step = 0.0, 0.0
+        rows[-1].append((x + step, word, style))
+        x += step + wide
+    return rows
+
+
+class _Page:
+    """One page: a figure and a pen that writes from the top."""
+
+    def __init__(self, paper: str, leading: float = LEADINGS[0]) -> None:
+        self.leading, self.lowest = leading, 0.0
+        self.width, self.height = (side * POINTS for side in PAPERS[paper])
+        self.figure = Figure(figsize=(self.width / 72, self.height / 72), dpi=72)
+        self.inner = self.width - 2 * MARGIN
+
+    def text(self, x: float, y: float, text: str, size: float = TEXT, bold: bool = False, ha: str = "left") -> None:
+        self.figure.text(x / self.width, 1 - y / self.height, text, fontsize=size, ha=ha, va="baseline", color=INK,
+                         fontweight="bold" if bold else "normal", parse_math=False)  # fmt: skip
+
+    def rectangle(self, x: float, y: float, width: float, height: float, line: float = 0.8) -> None:
+        self.figure.add_artist(
+            Rectangle((x / self.width, 1 - (y + height) / self.height), width / self.width, height / self.height,
+                      transform=self.figure.transFigure, facecolor="none", edgecolor=INK, linewidth=line)
+        )  # fmt: skip
+
+    def rule(self, x: float, y: float, width: float, line: float = 0.6, colour: str = RULE, down: float = 0.0) -> None:
+        from matplotlib.lines import Line2D
+
+        xs = (x / self.width, (x + width) / self.width)
+        ys = (1 - y / self.height, 1 - (y + down) / self.height)
+        self.figure.add_artist(
+            Line2D(xs, ys, transform=self.figure.transFigure, color=colour, linewidth=line, solid_capstyle="butt")
+        )
+
+    def row(self, x: float, y: float, row: list[tuple[float, str, str]]) -> None:
+        """Write one row; neighbours of one style go together, so that the page holds few pieces."""
+        run: list[str] = []
+        start = end = 0.0
+        kind = ""
+        for place, word, style in [*row, (0.0, "", "end")]:
+            if run and (style != kind or abs(place - end) > 6):
+                self.text(x + start, y, "".join(run), bold=kind == "bold")
+                run = []
+            if style == "box":
+                self.rectangle(x + place + 1.5, y - 8.2, BOX_WIDTH - 3, 10.4)
+            elif style != "end":
+                if run and place > end + 0.5:
+                    run.append(" ")
+                if not run:
+                    start = place
+                run.append(word)
+                end = place + width_of(word, style)
+            kind = style
+
+    def heading(self, x: float, y: float, width: float, title: str) -> float:
+        """Write a heading over a rule; gives where the text below may start."""
+        self.text(x, y + HEAD, title, HEAD, bold=True)
+        self.rule(x, y + HEAD + 3.2, width, 0.9, INK)
+        return y + HEAD + 5.0
+
+    def part(self, part: Part, x: float, y: float, width: float) -> float:
+        """Write a headed list; gives its lower edge."""
+        y = self.heading(x, y, width, part.title)
+        for line in part.lines:
+            for row in wrapped(line, width):
+                y += self.leading
+                self.row(x, y - 2.4, row)
+            y += PAD
+        return y
+
+    def grid(self, grid: Grid, x: float, y: float, width: float) -> float:
+        """Write a table; gives its lower edge."""
+        y = self.heading(x, y, width, grid.title)
+        head = tuple(f"*{word}*" if word else "" for word in grid.head)
+        for cells in (head, *grid.rows):
+            deepest, left = 0, x
+            for cell, share in zip(cells, grid.shares, strict=True):
+                rows = wrapped(cell, share * width - 6)
+                for number, row in enumerate(rows):
+                    self.row(left, y + (number + 1) * self.leading - 2.0, row)
+                deepest, left = max(deepest, len(rows)), left + share * width
+            y += deepest * self.leading + 1.6
+            self.rule(x, y, width)
+        return y
+
+    def part_height(self, part: Part, width: float) -> float:
+        """Measure a headed list."""
+        return HEAD + 5.0 + sum(len(wrapped(line, width)) * self.leading + PAD for line in part.lines)
+
+    def grid_height(self, grid: Grid, width: float) -> float:
+        """Measure a table."""
+        head = tuple(f"*{word}*" if word else "" for word in grid.head)
+        rows = [
+            max(len(wrapped(cell, share * width - 6)) for cell, share in zip(cells, grid.shares, strict=True))
+            for cells in (head, *grid.rows)
+        ]
+        return HEAD + 5.0 + sum(deepest * self.leading + 1.6 for deepest in rows)
+
+
+def first_page(sheet: Sheet) -> Figure:
+    """Lay out the run sheet itself."""
+    return _first(sheet).figure
+
+
+def lowest_edge(sheet: Sheet) -> float:
+    """Give how far down the first page reaches, in points, and never past its margin."""
+    return _first(sheet).lowest
+
+
+def _first(sheet: Sheet) -> _Page:
+    for leading in LEADINGS:
+        page = _Page(sheet.paper, leading)
+        if _fits(page, sheet):
+            break
+    return _write(page, sheet)
+
+
+def _heights(page: _Page, sheet: Sheet) -> tuple[float, float, float, float]:
+    """Measure the four bands: timer and liquid; camera and light; search; what is right of the fault finder."""
+    column = (page.inner - 14) / 2
+    return (
+        page.part_height(sheet.timer, column) + GAP + page.part_height(sheet.liquid, column),
+        max(page.part_height(sheet.camera, column), page.part_height(sheet.light, column)),
+        page.grid_height(sheet.sweep, page.inner),
+        page.part_height(sheet.after, column) + GAP + page.part_height(sheet.cautions, column),
+    )
+
+
+def _fits(page: _Page, sheet: Sheet) -> bool:
+    top, middle, search, other = _heights(page, sheet)
+    head = 58.0 + (13.0 if sheet.invented else 0.0)
+    return head + max(top, DRAWING_LEAST) + middle + search + other + 3 * GAP <= page.height - 2 * MARGIN + 8
+
+
+def _write(page: _Page, sheet: Sheet) -> _Page:
+    left, column = MARGIN, (page.inner - 14) / 2
+    right = left + column + 14
+    y = _header(page, sheet)
+    top, middle, search, other = _heights(page, sheet)
+    room = page.height - MARGIN - y - middle - search - 3 * GAP
+    faults = sheet.faults
+    while faults.rows and page.grid_height(faults, column) > max(room - max(top, DRAWING_LEAST), other):
+        faults = faults._replace(rows=faults.rows[:-1])
+    bottom = max(other, page.grid_height(faults, column))
+    first = max(top, room - bottom)
+
+    drawn = page.figure.add_axes(
+        (left / page.width, 1 - (y + first) / page.height, column / page.width, (first - 2) / page.height)
+    )
+    draw(drawn, sheet.sketch, sheet.units, column, first - 2)
+    lower = page.part(sheet.timer, right, y, column)
+    page.part(sheet.liquid, right, lower + GAP, column)
+    y += first + GAP
+    page.part(sheet.camera, left, y, column)
+    page.part(sheet.light, right, y, column)
+    y = page.grid(sheet.sweep, left, y + middle + GAP, page.inner) + GAP
+    faults_end = page.grid(faults, left, y, column)
+    lower = page.part(sheet.after, right, y, column)
+    page.lowest = max(faults_end, page.part(sheet.cautions, right, lower + GAP, column))
+    return page
+
+
+def _header(page: _Page, sheet: Sheet) -> float:
+    y = MARGIN + TITLE * 0.8
+    page.text(MARGIN, y, sheet.title, TITLE, bold=True)
+    page.text(page.width - MARGIN - 112, y, "Date")
+    page.rule(page.width - MARGIN - 86, y + 2, 86, 0.8, INK)
+    for row in wrapped(sheet.wish, page.inner):
+        y += page.leading + 1.5
+        page.row(MARGIN, y, row)
+    if sheet.invented:
+        y += page.leading + 2
+        page.text(MARGIN, y, "Invented demo numbers: nothing on this sheet was measured.", bold=True)
+        page.rectangle(MARGIN - 4, y - 9.4, width_of("Invented demo numbers: nothing on this sheet was measured.",
+                                                     "bold") + 8, 13, 1.0)  # fmt: skip
+    return y + 10
+
+
+def second_page(sheet: Sheet) -> Figure:
+    """Lay out the log: empty lines to fill in by hand."""
+    page = _Page(sheet.paper)
+    y = MARGIN + TITLE * 0.8
+    page.text(MARGIN, y, sheet.title, TITLE, bold=True)
+    y = page.heading(MARGIN, y + 8, page.inner, sheet.log.title)
+    height = (page.height - MARGIN - y - 18) / (sheet.log_rows + 1)
+    edges = [MARGIN]
+    for share in sheet.log.shares:
+        edges.append(edges[-1] + share * page.inner)
+    for x, word in zip(edges, sheet.log.head, strict=False):
+        page.text(x + 3, y + 13, word)
+    lower = y + 18 + (sheet.log_rows + 1) * height - height
+    for number in range(sheet.log_rows + 1):
+        page.rule(MARGIN, y + 18 + number * height, page.inner, 0.6, INK)
+    for x in edges:
+        page.rule(x, y, 0.0, 0.6, INK, down=lower - y)
+    page.text(MARGIN, lower + 13, "Early, late, nothing, hit, keep: tick one or two. Note: what you changed, what the "
+              "frame shows.")  # fmt: skip
+    return page.figure
+
+
+def to_pdf(sheet: Sheet) -> bytes:
+    """Give both pages as the bytes of a PDF file."""
+    out = io.BytesIO()
+    with mpl.rc_context(SETTINGS):
+        facts = {"Title": sheet.title, "Creator": "splashkit", "CreationDate": None}
+        with PdfPages(out, metadata=facts) as pages:
+            for figure in (first_page(sheet), second_page(sheet)):
+                pages.savefig(figure)
+    return out.getvalue()
+
+
+def to_svg(sheet: Sheet, page: int = 0) -> str:
+    """Give one page as an SVG element, for the screen."""
+    with mpl.rc_context(SETTINGS):
+        return _svg((first_page, second_page)[page](sheet))
+
+
+def drawing_svg(sheet: Sheet, width: float = 420.0, height: float = 300.0) -> str:
+    """Give the setup drawing alone as an SVG element."""
+    with mpl.rc_context(SETTINGS):
+        figure = Figure(figsize=(width / 72, height / 72), dpi=72)
+        draw(figure.add_axes((0, 0, 1, 1)), sheet.sketch, sheet.units, width, height)
+        return _svg(figure)
+
+
+def _svg(figure: Figure) -> str:
+    out = io.StringIO()
+    figure.savefig(out, format="svg", metadata={"Date": None, "Creator": None})
+    text = out.getvalue()
+    text = text[text.index("<svg") :]
+    # a style sheet or a name inside an inline drawing would reach the whole page
+    text = re.sub(r"<metadata>.*?</metadata>|<defs>\s*<style.*?</style>\s*</defs>", "", text, flags=re.S)
+    text = re.sub(r"<!--.*?-->", "", text, flags=re.S)
+    mark = f"sheet{abs(hash(text)) % 10**8}-"
+    text = re.sub(r'<g id="[^"]*"', "<g", text)
+    return text.replace(' id="', f' id="{mark}').replace("url(#", f"url(#{mark}").replace('href="#', f'href="#{mark}')
+
+
+class SheetPreview:
+    """The first page as a panel's figure: it has ``html(state, alt)`` as a two-layer figure has."""
+
+    size = (8.27, 11.69)
+
+    def html(self, state: Any, alt: str) -> str:
+        """Draw the page and give it as markup, with its words for people who cannot see it."""
+        wide, high = (side * POINTS for side in PAPERS[state.sheet.paper])
+        drawn = to_svg(state.sheet).replace("<svg", '<svg aria-hidden="true" focusable="false"', 1)
+        return (
+            f'<div class="splash-figure" role="img" aria-label="{escape(alt)}" '
+            f'style="max-width:{wide:g}pt;aspect-ratio:{wide:g}/{high:g}">{drawn}</div>'
+        )
+
+
+def texts(lines: Iterable[str]) -> list[str]:
+    """Give lines without their marks."""
+    return [line.replace("*", "").replace(BOX, "____") for line in lines]

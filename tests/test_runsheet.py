@@ -1,0 +1,329 @@
+"""The run sheet: numbers by hand, blanks that stay blank, paper of the right size, black on white, everything on it."""
+
+import io
+import math
+import re
+import time
+from html.parser import HTMLParser
+
+import numpy as np
+import pytest
+from matplotlib.figure import Figure
+from pypdf import PdfReader
+
+from splashkit import flash, runsheet
+from splashkit import rig as rigs
+from splashkit.figures import runsheet as paper
+from splashkit.figures import setup_drawing
+from splashkit.figures.runsheet_html import to_html
+from splashkit.runsheet.numbers import light_times
+
+DEMOS = {"small": runsheet.small_demo, "large": runsheet.large_demo}
+FULL = rigs.demo().with_values(flash_t01=5e-5, latitude=47.0)
+
+
+def all_lines(sheet):
+    parts = (sheet.timer, sheet.liquid, sheet.camera, sheet.light, sheet.after, sheet.cautions)
+    lines = [sheet.wish, *(line for part in parts for line in part.lines)]
+    return lines + [cell for row in sheet.sweep.rows for cell in row]
+
+
+def text(sheet):
+    return "\n".join(paper.texts(all_lines(sheet)))
+
+
+def boxes(sheet):
+    return "\n".join(all_lines(sheet)).count(runsheet.BOX)
+
+
+# ---------------------------------------------------------------- numbers, by hand
+
+
+def test_zero_and_delay_by_hand():
+    """A body thrown down at 0.1 m/s falls 246 mm in 214 ms without air (s = v t + g t²/2); air adds some 1 %."""
+    fall = (-0.1 + math.sqrt(0.1**2 + 2 * 9.81 * 0.246)) / 9.81
+    found = runsheet.numbers(FULL, runsheet.Wishes())
+    by_hand = 0.012 + fall - (0.065 + 0.0035 + 0.00012)  # valve on, lag and curtain and links off
+    assert found.zero == pytest.approx(by_hand, abs=3e-3)
+    sheet = runsheet.sheet(FULL)
+    assert f"model {round(1e3 * found.zero)} ms" in text(sheet)
+
+
+def test_flash_distance_by_guide_number():
+    """Distance is guide number over f-number (the definition), with power, ISO, close-up and diffuser put in."""
+    rig, wishes = runsheet.large_demo()
+    found = runsheet.numbers(rig, wishes)
+    best = found.settings.chosen
+    factor = best.f_number * (1 + rig.magnification / rig.pupil_ratio)
+    by_hand = rig.flash_guide_number * math.sqrt(best.power * best.iso / 100) / factor / 2 ** (wishes.loss / 2)
+    assert found.lights[0].distance == pytest.approx(by_hand, rel=1e-6)
+    front = wishes.second_guide_number * math.sqrt(best.power * best.iso / 100) / factor * math.sqrt(2)
+    assert found.lights[1].distance == pytest.approx(front, rel=1e-6), "one stop less is the distance times root two"
+
+
+def test_one_measured_duration_scales_the_model():
+    """At the measured power the measured time, elsewhere the model's ratios; nothing measured, nothing changed."""
+    powers = (1.0, 1 / 8, 1 / 32)
+    model = flash.durations("quench", np.array(powers))[1]
+    times = light_times(FULL.with_values(flash_t01=200e-6, flash_power=1 / 32), powers)
+    assert times[2] == pytest.approx(200e-6)
+    assert times[0] / times[1] == pytest.approx(model[0] / model[1])
+    assert light_times(FULL.with_values(flash_t01=None), powers) is None
+
+
+def test_camera_distance_and_frame_by_hand():
+    """Thin lens: f (2 + m + 1/m) from subject to sensor; 36 mm at half life size shows 72 mm (textbook)."""
+    found = runsheet.numbers(FULL, runsheet.Wishes())
+    assert found.sketch.camera_distance == pytest.approx(0.1 * 4.5)
+    assert "the frame shows 72 mm × 48 mm" in text(runsheet.sheet(FULL))
+
+
+def test_amounts_by_hand():
+    """A cylinder of 10 cm radius and 5 cm depth holds 1.57 L; 100 pairs of 4 mm drops hold 6.7 mL."""
+    words = text(runsheet.sheet(FULL))
+    assert "1.6 L" in words and "use 6.7 mL" in words
+    large = text(runsheet.sheet(*runsheet.large_demo()))
+    litres = math.pi * 0.15**2 * 0.06 * 1e3
+    # 30 % glycerol weighs 1.07 kg a litre at 20 °C (handbook tables)
+    assert f"{0.3 * 1.07 * litres:.1f} kg glycerol" in large and f"{0.7 * 1.07 * litres:.1f} kg water" in large
+
+
+def test_inches_on_request():
+    sheet = runsheet.sheet(FULL, runsheet.Wishes(units="imperial"))
+    assert "nozzle 9.84 in above" in text(sheet) and "68 °F" in text(sheet)  # 250 / 25.4; 20 * 9/5 + 32
+    assert "nozzle 250 mm" not in text(sheet) and "nozzle 250 mm above" in text(runsheet.sheet(FULL))
+
+
+def test_sweep_goes_gap_first_then_light():
+    rows = runsheet.sheet(FULL).sweep.rows
+    order = [row[1] for row in rows]
+    assert order[0] == order[1] == "Delay, first drop only"
+    assert order[2].startswith("Gap") and order[3].startswith("Delay to the camera")
+    assert all(row[4].endswith("ms") for row in rows)
+
+
+def test_delays_count_from_zero():
+    """A delay on the timer is Z and the time after contact, in every row that gives both."""
+    found = [re.match(r"\*(\d+) ms\* \(Z \+ (\d+) ms\)", row[2]) for row in runsheet.sheet(FULL).sweep.rows]
+    pairs = [(int(m[1]), int(m[2])) for m in found if m]
+    zero = round(1e3 * runsheet.numbers(FULL, runsheet.Wishes()).zero)
+    assert len(pairs) == 2 and all(abs(setting - zero - after) <= 1 for setting, after in pairs)
+
+
+# ---------------------------------------------------------------- blanks
+
+
+@pytest.mark.parametrize(
+    "name",
+    ["nozzle_height", "first_diameter", "first_opening", "second_opening", "bowl_radius", "bowl_depth", "liquid",
+     "liquid_temperature", "chain", "link", "valve_delay", "shutter_lag", "curtain_travel", "sync_speed",
+     "magnification", "sensor_width", "focal_length", "flash_kind", "flash_guide_number", "room_illuminance"],
+)  # fmt: skip
+def test_a_missing_number_becomes_a_box(name):
+    full, missing = runsheet.sheet(FULL), runsheet.sheet(FULL.with_values(**{name: None}))
+    assert name in missing.missing and name not in full.missing
+    assert boxes(missing) > boxes(full), name
+    assert paper.to_pdf(missing)
+
+
+def test_a_blank_rig_claims_nothing():
+    """No number with a unit stands in what must be measured: only the step widths and common rules."""
+    sheet = runsheet.sheet(rigs.Rig())
+    for part in (sheet.timer, sheet.camera):
+        claimed = re.findall(r"\d[\d.]* ?(?:ms|mm|s|lx)\b|f/\d|1/\d|ISO \d", "\n".join(paper.texts(part.lines)))
+        assert claimed == [], (part.title, claimed)
+    power = "\n".join(paper.texts(sheet.light.lines))
+    assert not re.search(r"1/\d|\d mm", power)
+    assert boxes(sheet) > 25 and len(sheet.missing) > 15
+
+
+def test_unknown_lags_leave_zero_open_but_keep_the_model():
+    sheet = runsheet.sheet(FULL.with_values(valve_delay=None, shutter_lag=None))
+    rows = sheet.sweep.rows
+    assert rows[0][2].count(runsheet.BOX) == 2 and "+ valve" in rows[0][2] and "− lag" in rows[0][2]
+    assert all("Z +" in row[2] for row in (rows[1], rows[3]))
+
+
+def test_focal_length_does_not_choose_the_aperture():
+    """Close up, depth hangs on magnification and aperture alone (textbook): a blank focal length may be any."""
+    chosen = {
+        runsheet.numbers(FULL.with_values(focal_length=f), runsheet.Wishes()).aperture for f in (None, 0.06, 0.1, 0.2)
+    }
+    assert len(chosen) == 1
+
+
+def test_impossible_wish_gets_reason_and_nearest():
+    sheet = runsheet.sheet(FULL, runsheet.Wishes(blur=2e-6))
+    assert sheet.unmet and "Not all wishes fit" in text(sheet) and "Allow" in text(sheet)
+    no_column = runsheet.sheet(FULL.with_values(nozzle_height=0.03))
+    assert "To fix it" in text(no_column) and "Larger drops or a higher nozzle" in text(no_column)
+
+
+@pytest.mark.parametrize(
+    "wrong", [{"phase": "sideways"}, {"paper": "A9"}, {"blur": 1.0}, {"depth": float("nan")}, {"units": "cubits"},
+              {"lights": 3}, {"loss": -1.0}, {"elevation": 2.0}]
+)  # fmt: skip
+def test_a_wrong_wish_is_refused_in_one_sentence(wrong):
+    with pytest.raises(ValueError, match=r"must be .* got .* To fix it"):
+        runsheet.Wishes(**wrong)
+
+
+def test_demo_rigs_are_very_different_and_marked():
+    (small, few), (large, many) = runsheet.small_demo(), runsheet.large_demo()
+    assert small.invented and large.invented and few.lights == 1 and many.lights == 2
+    assert small.sensor_width < 0.5 * large.sensor_width and small.chain != large.chain
+    for make in DEMOS.values():
+        assert "Invented demo numbers" in pdf_text(runsheet.sheet(*make()))
+        assert runsheet.numbers(*make()).settings.possible
+
+
+# ---------------------------------------------------------------- paper
+
+
+def pdf_text(sheet):
+    pages = PdfReader(io.BytesIO(paper.to_pdf(sheet))).pages
+    return " ".join(" ".join(page.extract_text() for page in pages).split())
+
+
+@pytest.mark.parametrize(("size", "inches"), [("A4", (8.2677, 11.6929)), ("Letter", (8.5, 11.0))])
+def test_pdf_has_two_pages_of_the_right_size(size, inches):
+    """ISO 216: A4 is 210 mm x 297 mm. ANSI/ASME Y14.1: size A is 8.5 in x 11 in."""
+    reader = PdfReader(io.BytesIO(paper.to_pdf(runsheet.sheet(FULL, runsheet.Wishes(paper=size)))))
+    assert len(reader.pages) == 2
+    for page in reader.pages:
+        found = [float(side) / 72 for side in page.mediabox[2:]]
+        assert found == pytest.approx(inches, abs=1e-3)
+
+
+@pytest.mark.parametrize("make", DEMOS.values(), ids=DEMOS)
+def test_everything_stands_on_paper(make):
+    sheet = runsheet.sheet(*make())
+    whole = re.sub(r"[\s\u00a0]", "", pdf_text(sheet))
+    for line in paper.texts(all_lines(sheet)):
+        for piece in line.split("____"):
+            assert re.sub(r"\s", "", piece) in whole, piece
+    for word in ("Cautions", "Fault finder", "focus target", "nozzle", "back", *sheet.log.head):
+        assert re.sub(r"\s", "", word) in whole
+
+
+@pytest.mark.parametrize("make", DEMOS.values(), ids=DEMOS)
+def test_black_on_white_and_large_enough(make):
+    """Letters of 9 points and up, and every colour of the file is a grey."""
+    reader = PdfReader(io.BytesIO(paper.to_pdf(runsheet.sheet(*make()))))
+    for page in reader.pages:
+        drawn = page.get_contents().get_data().decode("latin-1")
+        sizes = [float(size) for size in re.findall(r"/F\d+ ([\d.]+) Tf", drawn)]
+        assert sizes and min(sizes) >= 9
+        for red, green, blue in re.findall(r"([\d.]+) ([\d.]+) ([\d.]+) (?:rg|RG)\b", drawn):
+            assert red == green == blue
+
+
+def test_no_sheet_runs_off_its_page():
+    """Any mix of blanks, wishes and papers ends above the lower margin."""
+    random = np.random.default_rng(3)
+    names = [entry.name for entry in rigs.ENTRIES if entry.name != "units"]
+    for turn in range(60):
+        base = (FULL, runsheet.small_demo()[0], runsheet.large_demo()[0])[turn % 3]
+        gone = random.choice(names, size=random.integers(0, 12), replace=False)
+        rig = base.with_values(**dict.fromkeys((str(name) for name in gone), None))
+        wishes = runsheet.Wishes(
+            phase=str(random.choice(runsheet.wishes.PHASES)), blur=float(random.choice([2e-6, 1e-4, 1e-3])),
+            depth=float(random.choice([1e-3, 8e-3, 5e-2])), paper=str(random.choice(list(runsheet.PAPERS))),
+            units=str(random.choice(["metric", "imperial"])), lights=int(random.integers(1, 3)),
+            loss=None if random.random() < 0.5 else 3.0,
+        )  # fmt: skip
+        sheet = runsheet.sheet(rig, wishes)
+        height = runsheet.PAPERS[wishes.paper][1] / 0.0254 * 72
+        assert paper.lowest_edge(sheet) <= height - 17, (gone, wishes)  # printers reach to 6 mm
+
+
+def test_lines_keep_their_width():
+    for line in all_lines(runsheet.sheet(FULL)):
+        for row in paper.wrapped(line, 200.0):
+            place, word, style = row[-1]
+            assert place + paper.width_of(word, style) <= 200.0 or len(row) == 1
+
+
+def test_rendering_takes_less_than_a_second():
+    """The best of three: a busy machine only ever adds time."""
+
+    def once():
+        started = time.perf_counter()
+        paper.to_pdf(runsheet.sheet(*runsheet.large_demo()))
+        return time.perf_counter() - started
+
+    assert min(once() for _ in range(3)) < 1.0
+
+
+def test_same_sheet_same_bytes():
+    assert paper.to_pdf(runsheet.sheet(FULL)) == paper.to_pdf(runsheet.sheet(FULL))
+
+
+# ---------------------------------------------------------------- drawing
+
+
+@pytest.mark.parametrize("make", DEMOS.values(), ids=DEMOS)
+def test_drawing_is_to_scale(make):
+    """Equal scale both ways, and the camera's corner lies where a ruler on the paper would find it."""
+    rig, wishes = make()
+    sketch = runsheet.numbers(rig, wishes).sketch
+    figure = Figure(figsize=(4, 3), dpi=72)
+    axes = figure.add_axes((0, 0, 1, 1))
+    scale = setup_drawing.draw(axes, sketch, "metric", 288.0, 216.0)
+    (left, right), (low, high) = axes.get_xlim(), axes.get_ylim()
+    assert 288 / (right - left) == pytest.approx(scale) and 216 / (high - low) == pytest.approx(scale)
+    at = setup_drawing.places(sketch)
+    away = math.hypot(at.camera[0], at.camera[1] - sketch.target_height)
+    m, f = rig.magnification, rig.focal_length
+    assert away == pytest.approx(f * (2 + m + 1 / m))
+    assert math.atan2(at.camera[1] - sketch.target_height, -at.camera[0]) == pytest.approx(wishes.elevation)
+    assert at.back[0] == pytest.approx(sketch.lights[0].distance) and at.nozzle == rig.nozzle_height
+    assert left < at.camera[0] and right > at.back[0] and high > at.nozzle
+
+
+def test_unmeasured_things_are_drawn_in_dashes():
+    figure = Figure()
+    axes = figure.add_axes((0, 0, 1, 1))
+    setup_drawing.draw(axes, runsheet.numbers(rigs.Rig(), runsheet.Wishes()).sketch, "metric", 288.0, 216.0)
+    words = [label.get_text() for label in axes.texts]
+    assert "nozzle [____]" in words and "sensor [____]" in words and "light [____]" in words
+
+
+# ---------------------------------------------------------------- page
+
+
+class Words(HTMLParser):
+    def __init__(self):
+        super().__init__()
+        self.text, self.tags = [], []
+
+    def handle_starttag(self, tag, attributes):
+        self.tags.append((tag, dict(attributes)))
+
+    def handle_data(self, data):
+        self.text.append(data)
+
+
+@pytest.mark.parametrize("make", DEMOS.values(), ids=DEMOS)
+def test_html_holds_the_same_and_needs_nothing_else(make):
+    sheet = runsheet.sheet(*make())
+    page = to_html(sheet).decode()
+    reader = Words()
+    reader.feed(page)
+    whole = re.sub(r"\s", "", "".join(reader.text))
+    for line in paper.texts(all_lines(sheet)):
+        for piece in line.split("____"):
+            assert re.sub(r"\s", "", piece) in whole, piece
+    tags = [tag for tag, _ in reader.tags]
+    assert tags.count("h1") == 1 and "script" not in tags and "link" not in tags and "img" not in tags
+    assert not re.search(r"(?:src|href)=\"?http", page)
+    figures = [given for tag, given in reader.tags if tag == "figure"]
+    assert figures == [{"role": "img", "aria-label": sheet.drawing, "style": "margin:0"}]
+    assert all(given.get("scope") == "col" for tag, given in reader.tags if tag == "th")
+    assert f"size:{sheet.paper.lower() if sheet.paper == 'Letter' else sheet.paper}" in page
+
+
+def test_text_from_a_rig_cannot_break_the_page():
+    page = to_html(runsheet.sheet(FULL.with_values(name="<script>*[____]</script>"))).decode()
+    assert "<script>" not in page
+    assert paper.to_pdf(runsheet.sheet(FULL.with_values(name="$x_2$ \\alpha ☃ *")))
