@@ -233,7 +233,7 @@ def _best_after(outcome: Any, needed: Any, met: Any, reach: float) -> float:
 
 def _reason(belief: Belief, need: _Needs, row: int, chance: float, best: float, meeting: float) -> str:
     lag = belief.members[LAG] if belief.bench.chain != "open" else 0.0
-    light = need.happens.contact[0] + belief.members[VALVE] - lag
+    light = need.happens.contact + belief.members[VALVE] - lag
     light_width = float(np.diff(np.quantile(light, [0.05, 0.95]))[0])
     width = float(np.diff(np.quantile(need.delay[row], [0.05, 0.95]))[0])
     if light_width > 0.02:
