@@ -184,8 +184,8 @@ def hand_dripped_odds() -> float:
     Notes
     -----
     Valid as an order of magnitude only. Assumed: a hand repeats an interval and a finger a moment to about 50 ms;
-    the column stands for gaps within 15 ms of the best; the collision shows for 5 ms. Twice or half of each is
-    as plausible, so the answer means between 1 in 400 and 1 in 30.
+    the column stands for gaps within 15 ms of the best; the collision shows for 5 ms. Half or twice the windows gives
+    1 in 420 to 1 in 28, half or twice the scatter 1 in 840 to 1 in 16. All are as plausible.
 
     Examples
     --------

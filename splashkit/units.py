@@ -32,8 +32,17 @@ _PREFIXED: dict[str, tuple[tuple[float, str], ...]] = {
 # what people may write after a number, by the SI unit asked for
 _WRITTEN: dict[str, dict[str, float]] = {
     "s": {"s": 1, "sec": 1, "second": 1, "seconds": 1, "ms": 1e-3, "µs": 1e-6, "us": 1e-6, "ns": 1e-9, "min": 60},
-    "m": {"m": 1, "cm": 1e-2, "mm": 1e-3, "µm": 1e-6, "um": 1e-6, "in": 0.0254, "inch": 0.0254, "inches": 0.0254,
-          "ft": 0.3048},
+    "m": {
+        "m": 1,
+        "cm": 1e-2,
+        "mm": 1e-3,
+        "µm": 1e-6,
+        "um": 1e-6,
+        "in": 0.0254,
+        "inch": 0.0254,
+        "inches": 0.0254,
+        "ft": 0.3048,
+    },
     "m/s": {"m/s": 1, "mm/s": 1e-3, "cm/s": 1e-2, "mm/ms": 1},
     "m3": {"m3": 1, "L": 1e-3, "l": 1e-3, "mL": 1e-6, "ml": 1e-6, "µL": 1e-9, "uL": 1e-9, "ul": 1e-9, "cm3": 1e-6},
     "kg": {"kg": 1, "g": 1e-3, "mg": 1e-6},
@@ -220,7 +229,9 @@ def format_measure(value: float, unit: str, system: str = "metric", digits: int 
             return f"{format_number(value / 0.0254, digits)} in"
         if unit == "m3":
             ounces = value / 29.5735e-6
-            return f"{format_number(ounces / 32, digits)} qt" if ounces >= 32 else f"{format_number(ounces, digits)} fl oz"
+            return (
+                f"{format_number(ounces / 32, digits)} qt" if ounces >= 32 else f"{format_number(ounces, digits)} fl oz"
+            )
         if unit == "degC":
             return f"{format_number(1.8 * value + 32, digits)} °F"
     return format_quantity(value, unit, digits)
