@@ -497,7 +497,8 @@ def scatter_from_heights(heights: Any, speed: float, height_error: float = 0.3e-
 
     References
     ----------
-    Chi-square band in the form of Wilson and Hilferty 1931 (from memory).
+    Chi-square band in the form of Wilson and Hilferty 1931 (from memory): its upper end is 14 % too wide for
+    three frames, 4 % for four, within 2 % from five.
     """
     seen = np.atleast_1d(_HEIGHT(heights))
     v = float(Range("speed", "m/s", 0.05, 12.0, "give metres a second, from the fall")(speed))
