@@ -286,7 +286,8 @@ class Column:
         reach = np.float32(0.05 * self.foot + view.pixel)
         keep = there * unit(single(z) / reach)
         if np.any(capped):
-            keep = keep * unit(single(tip - z) / np.float32(view.pixel) + np.float32(0.5))
+            # and melts into it
+            keep = keep * np.where(capped, unit(single(tip - z) / np.float32(0.4 * self.radius)), 1)
         # low slopes belong to the water's surface, not to the body
         flat = unit(2.6 * (-0.5 * slope / np.sqrt(np.maximum(q + 0.25 * slope * slope, TINY)) - np.float32(0.6)))
         keep = keep * (1 - flat * unit(2 - single(z) / np.float32(0.2 * self.foot)))

@@ -83,6 +83,11 @@ class Painter:
             glow = np.float32((1 - seen) * water_glow(lighting, scene.look))
             self.mirror = self.view._replace(mirror=(seen, glow))
 
+    def present(self, first: float, last: float) -> list[Any]:
+        """Bodies that are there at some time between two instants."""
+        spans = [(body, body.window(-1e3, 1e3)) for body in self.scene.bodies]
+        return [body for body, (start, end) in spans if start <= last and end >= first]
+
     def active(self, first: Any, last: Any) -> Any:
         """Which lines any body may touch between two instants of each."""
         steps = np.linspace(0, 1, 9)
@@ -91,7 +96,7 @@ class Painter:
         span = float(np.max(last - first)) / (len(steps) - 1)
         reach = 6 * self.pad + span * float(np.max(self.scene.fastest(t)))
         place = self.z if self.by_rows else self.x
-        for body in self.scene.bodies:
+        for body in self.present(float(t.min()), float(t.max())):
             half, low, high = body.extent(t, self.view.sine)
             there = half >= 0
             if self.by_rows:
@@ -106,8 +111,9 @@ class Painter:
     def tasks(self, instants: Any, slow: bool) -> list[list[Task]]:
         """For each slice, what is to be painted where, in order; ``instants`` is (lines or 1, slices)."""
         found: list[list[Task]] = [[] for _ in range(instants.shape[1])]
+        bodies = self.present(float(instants.min()), float(instants.max()))
         for mirrored in (True, False) if self.mirror is not None else (False,):
-            for body in self.scene.bodies:
+            for body in bodies:
                 if isinstance(body, Column) is not slow or (mirrored and not body.reflects):
                     continue
                 pad = self.pad * (6 if mirrored else 1)
@@ -151,19 +157,20 @@ class Painter:
         if columns_there:
             middle = instants[:, count // 2]
             own = max(float(np.max(b.fastest(middle))) for b in self.scene.bodies if isinstance(b, Column))
-            every = int(np.clip(0.5 * float(np.max(self.scene.fastest(middle))) / max(own, 1e-6), 1, 4))
+            every = int(np.clip(0.75 * float(np.max(self.scene.fastest(middle))) / max(own, 1e-6), 1, 4))
             canvas, hidden = behind.copy(), np.zeros(behind.shape[:2], dtype=np.float32)
         fast = self.tasks(instants, slow=False)
-        for first in range(0, count, every):
-            group = slice(first, min(first + every, count))
+        groups = [slice(first, min(first + every, count)) for first in range(0, count, every)]
+        light = weights + 1e-9 * float(weights.max())
+        middles = np.stack([(instants * light)[:, g].sum(axis=1) / light[:, g].sum(axis=1) for g in groups], axis=1)
+        slow = self.tasks(middles, slow=True) if columns_there else [[] for _ in groups]
+        for group, together in zip(groups, slow, strict=True):
             box = None
-            if columns_there:
-                slow = self.tasks(instants[:, group].mean(axis=1, keepdims=True), slow=True)[0]
-                if slow:
-                    box = union_of([(task.rows, task.columns) for task in slow])
-                    self.paint(canvas, (0, 0), slow, hidden)
-                    self._add(linear, canvas[box].copy(), behind, box, weights[:, group].sum(axis=1))
-                    touched.append(box)
+            if together:
+                box = union_of([(task.rows, task.columns) for task in together])
+                self.paint(canvas, (0, 0), together, hidden)
+                self._add(linear, canvas[box].copy(), behind, box, weights[:, group].sum(axis=1))
+                touched.append(box)
             for k in range(group.start, group.stop):
                 if fast[k]:
                     around = union_of([(task.rows, task.columns) for task in fast[k]])
