@@ -25,7 +25,7 @@ A4 = (8.27, 11.69)  # inches
 
 def _check(frame: Any) -> Frame:
     require(isinstance(frame, Frame), "frame", repr(frame)[:40], "a recorded frame", "use picture.record first")
-    return frame  # type: ignore[no-any-return]
+    return frame
 
 
 def to_jpeg(frame: Frame, quality: int = 88) -> bytes:
