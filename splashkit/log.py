@@ -254,7 +254,8 @@ def upload(data: bytes) -> str:
     """Put an uploaded log in place of the one on the disk, which is kept as the version before."""
     problems = from_bytes(data, "The uploaded file").problems
     if problems:
-        raise store.SaveProblem(f"{problems[0]} Nothing was changed.")
+        what = problems[0].split(" To fix it")[0]
+        raise store.SaveProblem(f"{what} Nothing was changed. To fix it: mend that place and upload the file again.")
     target = path()
     with store.locked(target):
         sheet_problem = _damage(target)
