@@ -1,25 +1,13 @@
-"""Chains of delays against the table of front and rear curtain, and the sums of variances."""
+"""Chains of delays against the table of front and rear curtain, and the sums of variances.
+
+Checks against tables and libraries are data, in tests/outside.
+"""
 
 import numpy as np
 import pytest
-from tables import assert_same, number, read
 
 from splashkit import chains, rig
 from splashkit.chains import Chain, Stage
-
-
-@pytest.mark.parametrize("row", read("front_rear_curtain"), ids=lambda row: row["t"])
-def test_front_and_rear_as_tabled(row):
-    # table: release lag 50 ms, curtain travel 3 ms, rear signal 0.5 ms before the second curtain; no link, no trigger
-    exposure = number(row["t"])
-    extra = chains.light_chain("open").mean
-    front = chains.light_chain("front", 0.050, curtain_travel=0.003, exposure_time=exposure, margin=0.5e-3)
-    rear = chains.light_chain("rear", 0.050, curtain_travel=0.003, exposure_time=exposure, margin=0.5e-3)
-    assert_same((front.mean - extra) * 1e3, row["front_latency_ms"])
-    assert_same((rear.mean - extra) * 1e3, row["rear_latency_ms"])
-    assert_same(float(chains.front_rear_difference(exposure, 0.003)) * 1e3, row["difference_ms"])
-    fallen = 9.81 * (rear.mean - front.mean) ** 2 / 2 * 1e3  # the table's own g
-    assert_same(fallen, row["drop_mm_from_rest"])
 
 
 def test_spreads_add_as_squares():

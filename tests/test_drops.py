@@ -1,14 +1,17 @@
-"""Falling drops against Gunn & Kinzer, the fluids library, an adaptive integration, closed forms and own invariants."""
+"""Falling drops against Gunn & Kinzer, the fluids library, an adaptive integration, closed forms and own invariants.
+
+Checks against tables and libraries are data, in tests/outside.
+"""
 
 import numpy as np
 import pytest
 import scipy.constants
 import sympy
-from fluids import core, drag
+from fluids import drag
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
-from tables import assert_refuses, assert_same, read
+from tables import assert_refuses, read
 
 from splashkit import drops
 
@@ -39,41 +42,6 @@ def integrated(height, diameter, start=0.0, density=WATER, tension=TENSION, air=
 # --- published and library values -----------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("row", read("fall_cases"), ids=lambda row: f"{row['h_m']} m, {row['D_mm']} mm")
-def test_fall_agrees_with_every_drag_law(row):
-    """scipy's integration with drag laws of the fluids library; the laws themselves differ by 0.4 %."""
-    height, diameter = float(row["h_m"]), float(row["D_mm"]) * 1e-3
-    time, speed = drops.fall(height, diameter)
-    for law in SPHERE_LAWS:
-        assert time == pytest.approx(float(row[f"t_{law}"]), rel=0.005)
-        assert speed == pytest.approx(float(row[f"v_{law}"]), rel=0.005)
-    vacuum = drops.fall_in_vacuum(height)
-    assert_same(vacuum.time, row["t_vac"], digits=5)
-    assert_same(vacuum.speed, row["v_vac"], digits=5)
-    plain = drops.fall_constant_drag(height, diameter, 0.45)
-    assert plain.time == pytest.approx(float(row["t_quad045"]), abs=0.6e-6)
-    assert plain.speed == pytest.approx(float(row["v_quad045"]), abs=0.6e-6)
-
-
-@pytest.mark.parametrize("law", SPHERE_LAWS)
-def test_the_band_of_the_estimate_covers_every_drag_law(law):
-    for row in read("fall_cases"):
-        diameter = float(row["D_mm"]) * 1e-3
-        guess = drops.fall_estimate(float(row["h_m"]) + diameter, diameter)
-        assert guess.time.contains(float(row[f"t_{law}"]))
-        assert guess.speed.contains(float(row[f"v_{law}"]))
-
-
-def test_terminal_speed_of_real_drops():
-    """Gunn & Kinzer 1949, J. Meteorol. 6:243, Table 2, read in three transcriptions: 2 % from 1 to 5.8 mm."""
-    rows = [row for row in read("terminal_speed") if float(row["D_mm"]) >= 0.5]
-    diameter, measured = (np.array([float(row[name]) for row in rows]) for name in ("D_mm", "v_GK"))
-    error = drops.terminal_speed(diameter * 1e-3) / measured - 1
-    assert len(rows) == 30
-    assert np.abs(error[diameter >= 1.0]).max() < 0.02
-    assert np.abs(error).max() < 0.013  # what the docstring says
-
-
 def test_a_rigid_sphere_would_be_far_too_fast():
     """The trap: the standard sphere law misses a 5 mm drop by 29 % (fluids library against Gunn & Kinzer)."""
     row = next(row for row in read("terminal_speed") if row["D_mm"] == "5.0")
@@ -82,51 +50,8 @@ def test_a_rigid_sphere_would_be_far_too_fast():
     assert drops.terminal_speed(5e-3) / float(row["v_GK"]) == pytest.approx(1, abs=0.01)
 
 
-def test_terminal_speed_agrees_with_beard():
-    """Beard 1976, J. Atmos. Sci. 33:851 (coefficients read in three public codes), 1 to 5.8 mm, 2 %."""
-    for row in read("terminal_speed"):
-        if float(row["D_mm"]) >= 1.0:
-            assert drops.terminal_speed(float(row["D_mm"]) * 1e-3) == pytest.approx(float(row["v_Beard"]), rel=0.02)
-
-
-@pytest.mark.parametrize("reynolds", [30, 40, 70, 100, 200, 400, 700, 1000, 2000, 4000])
-def test_drag_of_a_sphere(reynolds):
-    """Clift, Grace & Weber 1978 as in the fluids library: 4 %, the spread of the laws themselves."""
-    assert drops.drag_coefficient(float(reynolds)) == pytest.approx(drag.Clift(reynolds), rel=0.04)
-
-
-@pytest.mark.parametrize(("height", "diameter"), [(0.1, 2e-3), (0.4, 4e-3), (1.0, 5e-3), (1.5, 2e-3)])
-def test_position_agrees_with_the_library(height, diameter):
-    """fluids.integrate_drag_sphere with the Clift law, over the same time."""
-    time, speed = drops.fall(height, diameter)
-    there, distance = drag.integrate_drag_sphere(
-        D=diameter, rhop=WATER, rho=AIR, mu=AIR_VISCOSITY, t=time, V=0, Method="Clift", distance=True
-    )
-    assert distance == pytest.approx(height, rel=0.005)
-    assert speed == pytest.approx(there, rel=0.005)
-
-
-@pytest.mark.parametrize("row", read("dimensionless"), ids=lambda row: f"{row['D_mm']} mm")
-def test_numbers(row):
-    """fluids.core, with the drop's diameter as length."""
-    d, v, mu = float(row["D_mm"]) * 1e-3, float(row["V_m_s"]), 1.0016e-3
-    assert_same(drops.weber(v, d, WATER, TENSION), row["We"])
-    assert_same(drops.reynolds(v, d, WATER, mu), row["Re"])
-    assert_same(drops.froude(v, d), row["Fr_squared=V^2/(gD)"])
-    assert_same(np.sqrt(drops.froude(v, d)), row["Fr=V/sqrt(gD)"])
-    assert_same(drops.ohnesorge(d, WATER, mu, TENSION), row["Oh"])
-    assert_same(drops.bond(d, WATER - AIR, TENSION), row["Bo"])
-    assert drops.froude(v, d) == pytest.approx(core.Froude(v, d, squared=True), rel=1e-12)
-    assert drops.weber(v, d, WATER, TENSION) == pytest.approx(core.Weber(v, d, WATER, TENSION), rel=1e-12)
-
-
-@pytest.mark.parametrize("row", read("normal_gravity"), ids=lambda row: f"{row['lat_deg']} deg, {row['height_m']} m")
-def test_gravity(row):
-    """boule's ellipsoids; the free-air step is 4e-6 off the exact form at 1000 m."""
-    g = drops.normal_gravity(np.radians(float(row["lat_deg"])), float(row["height_m"]))
-    assert g == pytest.approx(float(row["g_WGS84_formula_freeair"]), abs=1e-8)
-    assert g == pytest.approx(float(row["g_WGS84"]), abs=5e-6)
-    assert drops.normal_gravity(-np.radians(float(row["lat_deg"])), float(row["height_m"])) == g
+def test_gravity_is_the_same_north_and_south():
+    assert drops.normal_gravity(-0.7, 300.0) == drops.normal_gravity(0.7, 300.0)
 
 
 def test_standard_gravity():

@@ -1,4 +1,7 @@
-"""Lights against Fresnel and Snell tables, traced rays, integrated light, and their own invariants."""
+"""Lights against Fresnel and Snell tables, traced rays, integrated light, and their own invariants.
+
+Checks against tables and libraries are data, in tests/outside.
+"""
 
 import math
 
@@ -8,7 +11,7 @@ import raytracing as rt
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy import integrate
-from tables import assert_refuses, assert_same, read
+from tables import assert_refuses
 
 from splashkit import exposure, lights
 
@@ -16,61 +19,6 @@ indices = st.floats(1.05, 2.5)
 angles = st.floats(0, math.pi / 2)
 sizes = st.floats(0.01, 2)
 distances = st.floats(0.05, 5)
-
-
-# --- published tables -----------------------------------------------------------------------------------------
-
-
-def test_reflection_table():
-    """Fresnel's equations, n 1.333; equal to the tmm 0.2.0 library to 1e-12."""
-    for row in read("fresnel_water"):
-        angle = math.radians(float(row["angle_deg"]))
-        found = lights.reflectance(angle)
-        assert_same(found.s, row["R_s"])
-        if row["angle_deg"] == "53.12":  # all but zero: what is left depends on the angle's last digit
-            assert found.p == pytest.approx(float(row["R_p"]), rel=1e-4)
-        else:
-            assert_same(found.p, row["R_p"])
-        assert_same(found.unpolarised, row["R_unpolarised"])
-        assert_same(1 - found.unpolarised, row["T_unpolarised"])
-        inside = lights.refraction_angle(angle)
-        assert_same(math.degrees(inside), row["refracted_deg"])
-        assert_same(math.sin(angle), row["b_over_R"])
-        assert_same(math.degrees(2 * (angle - inside)), row["dev_transmitted_deg"])
-        # the way back: that turn is the half-angle of backlight that is bright out to this radius
-        assert_same(math.degrees(lights.half_angle_for_rim(math.sin(angle))), row["dev_transmitted_deg"])
-
-
-def test_reflection_inside_table():
-    """The same from water to air; all is reflected from 48.61 degrees on."""
-    for row in read("fresnel_water_inside"):
-        found = lights.reflectance(math.radians(float(row["angle_deg"])), 1 / 1.333)
-        assert_same(found.s, row["R_s"])
-        assert_same(found.p, row["R_p"])
-        assert_same(found.unpolarised, row["R_unpolarised"])
-
-
-def test_rim_table():
-    """Snell's law through a sphere, n 1.333, far camera (derived)."""
-    for row in read("drop_backlight_rim"):
-        alpha = math.radians(float(row["backlight_half_angle_deg"]))
-        share = lights.bright_radius(alpha)
-        assert_same(share, row["bright_radius_over_R"])
-        assert math.degrees(math.asin(share)) == pytest.approx(float(row["incidence_deg"]), abs=5e-5)
-        assert 1 - share == pytest.approx(float(row["dark_rim_width_over_R"]), abs=5e-7)
-        assert lights.half_angle_for_rim(share) == pytest.approx(alpha, abs=1e-7)
-
-
-def test_source_table():
-    """Geometry, and the Lambertian disc pi L R^2 / (R^2 + d^2) of photometry (derived)."""
-    for row in read("source_geometry"):
-        size, away, gap = float(row["S_m"]), float(row["d_m"]), float(row["g_m"])
-        soft = lights.penumbra(size, away, gap)
-        assert_same(math.degrees(soft.full_angle), row["full_angle_deg"])
-        assert_same(math.degrees(2 * lights.apparent_half_angle(size, away)), row["full_angle_deg"])
-        assert_same(soft.width * 1e3, row["penumbra_mm"])
-        assert_same(lights.disc_over_point(size, away), row["disc_over_point"])
-        assert_same((1 / lights.disc_over_point(size, away) - 1) * 100, row["point_overestimate_pct"])
 
 
 # --- independent traces and sums ------------------------------------------------------------------------------

@@ -1,23 +1,18 @@
-"""The mixing sheet: mass kept, viscosity reached, pipe counted, bottle strength minded."""
+"""The mixing sheet: mass kept, viscosity reached, pipe counted, bottle strength minded.
+
+Checks against tables and libraries are data, in tests/outside.
+"""
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from tables import assert_refuses, read
+from tables import assert_refuses
 
 from splashkit import liquids
 
 viscosities = st.floats(1.6e-3, 0.45)
 volumes = st.floats(1e-4, 5e-3)
 temperatures = st.floats(5, 35)
-
-
-@pytest.mark.parametrize("row", read("glycerol_viscosity"), ids=lambda row: f"{row['mass_pct']} %")
-def test_share_for_a_viscosity(row):
-    """Segur & Oberstar 1951 turned round: their viscosity at 20 degC asks for their share, to 1.2 % of mix."""
-    if 0 < float(row["mass_pct"]) < 100:
-        share = liquids.glycerol_fraction_for(float(row["SO_20"]) * 1e-3, 20.0)
-        assert share == pytest.approx(float(row["mass_pct"]) / 100, abs=0.012)
 
 
 @given(viscosities, volumes, temperatures, st.floats(0, 1e-4))

@@ -1,4 +1,7 @@
-"""Shutters and slits against derived tables, published examples and plain brute force."""
+"""Shutters and slits against derived tables, published examples and plain brute force.
+
+Checks against tables and libraries are data, in tests/outside.
+"""
 
 import math
 
@@ -8,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import integrate
 from scipy.optimize import brentq
-from tables import SENTENCE, assert_same, number, read
+from tables import SENTENCE
 
 from splashkit import flash, sync
 
@@ -16,66 +19,6 @@ TRAVEL = 3e-3  # the tables assume 3 ms over 24 mm
 times = st.floats(1e-4, 1.0)
 travels = st.floats(1e-4, 0.05)
 speeds = st.floats(0.01, 7.9)
-
-
-def stated(row):
-    return number(row["t"])
-
-
-# ---- tables: derived from two curtains of one even speed
-
-
-@pytest.mark.parametrize("row", read("focal_plane_shutter"), ids=lambda row: f"{row['t']} m {row['m']}")
-def test_focal_plane_table(row):
-    exposure, image = stated(row), 3.0 * float(row["m"])
-    slit = sync.slit_speed(TRAVEL)
-    assert_same(slit, "8")
-    assert_same(image, row["image_speed_m_s"])
-    assert_same(sync.slit_width(exposure, TRAVEL) * 1e3, row["slit_mm"])
-    assert_same(sync.fully_open_time(exposure, TRAVEL) * 1e3, row["fully_open_ms"])
-    assert_same(sync.dark_band_fraction(exposure, TRAVEL), row["dark_band_fraction"])
-    assert_same(sync.burn_needed(exposure, TRAVEL) * 1e3, row["burn_needed_ms"])
-    assert_same(sync.burn_share(exposure, TRAVEL), row["eta"])
-    assert_same(sync.burn_stops(exposure, TRAVEL), row["eta_stops"])
-    assert_same(sync.burn_guide_number_factor(exposure, TRAVEL), row["GN_multiplier"])
-    assert_same(image / slit, row["u_over_w"])
-    assert_same(np.degrees(sync.slant_angle(image, slit)), row["skew_deg"])
-    assert_same(sync.squash(image, slit), row["squash_against"])
-    assert_same(sync.stretch(image, slit), row["stretch_with"])
-    assert_same(sync.blur_in_slit(image, exposure, slit, "across") * 1e3, row["blur_across_mm"])
-    assert_same(sync.blur_in_slit(image, exposure, slit, "against") * 1e3, row["blur_against_mm"])
-    assert_same(sync.frame_shift(image, TRAVEL) * 1e3, row["displacement_over_frame_mm"])
-    shutter = sync.Shutter(exposure, TRAVEL)
-    window = shutter.fully_open
-    if float(row["fully_open_ms"]) > 0:
-        assert_same((window[1] - window[0]) * 1e3, row["fully_open_ms"])
-    else:
-        assert window is None
-    assert_same((shutter.span[1] - shutter.span[0]) * 1e3, row["burn_needed_ms"])
-
-
-@pytest.mark.parametrize("row", read("pulse_train"), ids=lambda row: f"{row['pulse_Hz']} Hz {row['t']}")
-def test_pulse_table(row):
-    frequency, exposure = float(row["pulse_Hz"]), stated(row)
-    count = sync.pulses_per_row(frequency, exposure)
-    assert_same(count.mean, row["pulses_per_row"])
-    assert_same(count.fewest, row["min_pulses"])
-    assert_same(count.most, row["max_pulses"])
-    assert_same(sync.banding(frequency, exposure), row["ripple_pp"])
-    assert_same(sync.banding(frequency, exposure, duty=1e-9), row["ripple_pp"])
-    assert_same(sync.pulse_pitch(3.0, frequency) * 1e6, row["pitch_subject_um"])
-    assert_same(sync.pulse_pitch(1.5, frequency) * 1e6, row["pitch_sensor_um_m0.5"])
-
-
-@pytest.mark.parametrize("row", read("front_rear_curtain"), ids=lambda row: row["t"])
-def test_curtain_table(row):
-    """Lag 50 ms, travel 3 ms, margin 0.5 ms: assumed in the table and here."""
-    exposure = stated(row)
-    assert_same(sync.flash_time("front", exposure, TRAVEL) * 1e3, row["front_latency_ms"])
-    assert_same(sync.flash_time("rear", exposure, TRAVEL) * 1e3, row["rear_latency_ms"])
-    later = sync.rear_less_front(exposure, TRAVEL)
-    assert_same(later * 1e3, row["difference_ms"])
-    assert_same(9.81 * later**2 / 2 * 1e3, row["drop_mm_from_rest"])
 
 
 # ---- published examples

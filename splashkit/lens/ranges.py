@@ -24,7 +24,7 @@ RANGES = {
     "speed": Range("speed", "m/s", 0, 1000, "give metres a second, such as 2.2"),
     "light_time": Range("time the light lasts", "s", 0, 86400, "give seconds: 50 µs is 0.00005"),
     "drop_diameter": Range("drop diameter", "m", 1e-4, 0.05, "give metres: a 4 mm drop is 0.004"),
-    "depth": Range("depth wanted sharp", "m", 1e-6, 10, "give metres: 5 mm is 0.005"),
+    "depth": Range("depth wanted sharp", "m", 1e-7, 10, "give metres: 5 mm is 0.005"),
     "offset": Range("distance behind the focus plane", "m", -10, 1000, "give metres; nearer things are negative"),
     "blur": Range("blur on the sensor", "m", 0, np.inf, "give metres: 30 µm is 0.00003"),
     "angle": Range("angle off the lens axis", "rad", 0, np.pi / 2, "give radians: 20° is 0.349", open_high=True),

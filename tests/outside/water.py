@@ -99,6 +99,13 @@ LIQUIDS = [
             lambda r: liquids.water_surface_tension(r["T_C"]), within(1e-9, "the same formula")),
     tension("surface tension of water", "mN/m", "mN_m", lambda r: 1e3 * liquids.water_surface_tension(r["T_C"]),
             near(0.09, "their scatter round the IAPWS formula")),
+    tension(
+        "band of that surface tension",
+        "mN/m",
+        "mN_m",
+        lambda r: scaled(liquids.water(r["T_C"]).surface_tension, 1e3),
+        inside("the stated band"),
+    ),
     old("viscosity of water", "mPa s", "mPa_s", lambda r: scaled(liquids.water(r["T_C"]).viscosity, 1e3),
         inside("old handbooks are 0.5 to 0.7 % high")),
     air("density of air", "kg/m³", "rho_dry", lambda r: liquids.air_density(r["T_C"]), within(5e-4, SHORT)),
