@@ -56,7 +56,7 @@ class TimelineFigure(TwoLayerFigure):
         for row in range(len(ROWS) - 1):
             self.axes.axhline(row + 0.5, color="#EEF1F4", linewidth=1, zorder=0)
         self.light = self.moving(self.axes.plot([], [], color=BLACK, linestyle=(0, (1, 1.5)), linewidth=2)[0])
-        self.boxes = {look: [] for look in LOOKS}
+        self.boxes: dict[str, list[Any]] = {look: [] for look in LOOKS}
         for look, (fill, hatch) in LOOKS.items():
             for _ in range(2):
                 patch = self.axes.fill([0], [0], facecolor=fill, hatch=hatch, edgecolor=GREY, linewidth=0.8, zorder=2)[

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from functools import cache, lru_cache
 from types import SimpleNamespace
 from typing import Any
@@ -78,10 +77,10 @@ class GapAndHeight(Panel):
     def make_controls(self, rig: Any) -> list[Control]:
         """Make the controls."""
         self.presets = {
-            "1. Set the gap: meet at the top": lambda: self._plan("top", light=False),  # type: ignore[dict-item]
-            "2. Set the light: fullest sheet": self._light_on_sheet,  # type: ignore[dict-item]
-            "Meet on the way up": lambda: self._plan("rising"),  # type: ignore[dict-item]
-            "Meet on the way down": lambda: self._plan("falling"),  # type: ignore[dict-item]
+            "1. Set the gap: meet at the top": lambda: self._plan("top", light=False),
+            "2. Set the light: fullest sheet": self._light_on_sheet,
+            "Meet on the way up": lambda: self._plan("rising"),
+            "Meet on the way down": lambda: self._plan("falling"),
         }
         return [
             two.height_control(self),
@@ -89,22 +88,6 @@ class GapAndHeight(Panel):
             Number("light", "Delay to the light", "s", 0.05, 0.9, 0.24, display="ms"),
             *two.drops_controls(self),
         ]
-
-    def _button(self, words: str, values: Any) -> widgets.Button:
-        if not callable(values):
-            return super()._button(words, values)
-        button = widgets.Button(description=words, tooltip=words)
-        button.on_click(lambda _: self.press(values))
-        return button
-
-    def press(self, find: Callable[[], dict[str, float]]) -> None:
-        """Set what a button finds, or say why it cannot."""
-        try:
-            found = find()
-        except ValueError as refusal:
-            self._refuse(str(refusal), "splash-refused")
-        else:
-            self.set(**found)
 
     def _now(self) -> Any:
         return SimpleNamespace(**{name: control.read() for name, control in self.controls.items()})
