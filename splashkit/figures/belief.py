@@ -10,7 +10,6 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from splashkit import units
 from splashkit.figures.base import TwoLayerFigure
 from splashkit.figures.style import BLACK, BLUE, GREEN, GREY, ORANGE, TEXT, VERMILION
 

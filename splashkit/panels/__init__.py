@@ -26,6 +26,17 @@ PANELS = {
     "bowl_liquid": ("liquid", "BowlLiquid"),
     "mixing": ("mix", "Mixing"),
     "resting": ("rest", "Resting"),
+    "light_placing": ("lights_plan", "LightPlacing"),
+    "power_choice": ("power", "PowerChoice"),
+    "run_sheet": ("runsheet_form", "RunSheet"),
+    "fault_finder": ("runsheet_form", "FaultFinder"),
+    "practice": ("practice_rig", "PracticeRig"),
+    "shot_log": ("frames_log", "ShotLog"),
+    "measure_lag": ("measuring", "MeasureLag"),
+    "measure_curtains": ("measuring", "MeasureCurtains"),
+    "measure_valve": ("measuring", "MeasureValve"),
+    "weigh_drops": ("measuring", "WeighDrops"),
+    "measure_flash": ("measuring", "MeasureFlash"),
 }
 
 

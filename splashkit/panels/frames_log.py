@@ -127,10 +127,7 @@ class ShotLog(Panel):
         shot = entry.shot_of(state, self._rig)
         old = self.shots[state.row - 1] if state.row else None
         with self.one_draw():
-            if old is not None:
-                said = log.correct(old, entry.merged(old, shot))
-            else:
-                said = log.append(entry.stamped(shot))
+            said = log.correct(old, entry.merged(old, shot)) if old is not None else log.append(entry.stamped(shot))
             self._again()
             self._clear()
             stood = what_stood(shot) or "no height"
@@ -166,7 +163,6 @@ class ShotLog(Panel):
         for file in change["new"] or ():
             self.upload(bytes(file["content"]))
 
-
     # advice
 
     def _advise(self) -> dict[str, Any]:
@@ -175,9 +171,12 @@ class ShotLog(Panel):
         budget = ""
         if self.advised.odds > 0.02:
             frames = odds.frames_to_budget(min(self.advised.odds, 1.0), keepers)
-            budget = f" For {keepers} keeper{'' if keepers == 1 else 's'} at 90 %, plan {frames} frames at these settings."
+            wanted = f"{keepers} keeper{'' if keepers == 1 else 's'}"
+            budget = f" For {wanted} at 90 %, plan {frames} frames at these settings."
         words = self.advised.text().split(" Plan ")[0]
-        return self._told(f"From your {len(self.shots)} frames: {words}{budget}", "Press 'Set what was advised' to fill them in.")
+        count = len(self.shots)
+        start = f"From your {count} frame{'' if count == 1 else 's'}" if count else "Before any frame of yours"
+        return self._told(f"{start}: {words}{budget}", "Press 'Set what was advised' to fill them in.")
 
     def _follow(self) -> dict[str, Any]:
         if self.advised is None:
@@ -223,7 +222,8 @@ class ShotLog(Panel):
         seen = ", ".join(part for part in (SEEN_WORDS[shot.seen], what_stood(shot)) if part)
         what = f"row {state.row} changed to" if state.row else "a new row"
         numbers = f"In the boxes: {what} gap {ms(state.gap)}, delay {ms(state.delay)}; {seen or 'nothing noted yet'}."
-        return " ".join(part for part in (numbers, self._trouble(), self._rig_words) if part), f"Not saved yet. {self._count()}"
+        said = " ".join(part for part in (numbers, self._trouble(), self._rig_words) if part)
+        return said, f"Not saved yet. {self._count()}"
 
     def _trouble(self) -> str:
         more = f" ({len(self.problems)} such lines.)" if len(self.problems) > 1 else ""
@@ -271,5 +271,3 @@ def _fold(button: Any, grid: Any, name: str) -> None:
     hidden = grid.layout.display == "none"
     grid.layout.display = "" if hidden else "none"
     button.description = f"{'Hide' if hidden else 'Show'}: {name}"
-
-
