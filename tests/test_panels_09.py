@@ -207,7 +207,7 @@ def test_rule_is_marked_as_common_practice():
     assert "common practice, no source" in drawn(panel)
     assert "common practice, no source" in panel.alt(panel.state, panel.result)
     panel.set(film=False, liquid="milk")
-    assert "always have a skin" in panel.sentence
+    assert "always have a film" in panel.sentence
 
 
 # ---------------------------------------------------------------- workings, exercises, speed

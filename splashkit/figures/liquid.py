@@ -118,7 +118,7 @@ class SplashCompare(TwoLayerFigure):
             words = [self.moving(axes.text(1.02, row, "", transform=axes.get_yaxis_transform(), va="center"))
                      for row in range(count)]  # fmt: skip
             self.rows.append((axes, parts, words))
-        self.rows[0][0].set_title("This liquid (dot) beside water (ring)", x=-0.6)
+        self.rows[0][0].set_title("This liquid (blue) beside water (grey)", x=-0.6)
         self.rows[0][0].set_xlim(0, 150)
         self.rows[1][0].set_xlim(0, 40)
 

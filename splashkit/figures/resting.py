@@ -43,7 +43,7 @@ class DecayFigure(TwoLayerFigure):
         self.chosen = self.moving(self.axes.plot([], [], **line(0))[0])
         self.still = self.moving(self.axes.plot([], [], color=GREY, linewidth=1.2)[0])
         box = {"facecolor": PAPER, "edgecolor": "none", "alpha": 0.85, "pad": 1}
-        self.still_text = self.moving(self.axes.text(0, 0, "", color=GREY, ha="right", va="bottom", bbox=box))
+        self.still_text = self.moving(self.axes.text(0, 0, "", color=GREY, ha="right", va="top", bbox=box))
         self.names = [self.moving(self.axes.text(0, 0, "", color=line(index)["color"], va="center", bbox=box))
                       for index in range(2)]  # fmt: skip
         self.mark = self.moving(
@@ -68,11 +68,11 @@ class DecayFigure(TwoLayerFigure):
         self.band.set_xy(np.column_stack([np.append(times, times[::-1]), np.append(early, late[::-1])]))
         self.still.set_data([0, end], [still, still])
         self.still_text.set_text(f"still enough: {units.format_number(still, 2)} mm")
-        self.still_text.set_position((end, still * 1.04))
-        clean, skin = "perfectly clean surface", "surface with a skin"
+        self.still_text.set_position((0.82 * end, still * 0.9))
+        clean, film = "perfectly clean surface", "surface with a film"
         # far down its line, unless the ring already stands there
         low = 0.3 if np.log(max(start / still, 1)) > 0.6 * np.log(max(start / 0.005, 1.1)) else 0.85
-        words = (skin, clean) if state.film else (clean, skin)
+        words = (film, clean) if state.film else (clean, film)
         for text, word, decay, along in zip(
             self.names, words, (state.decay, state.other_decay), (low, 0.45), strict=True
         ):

@@ -91,7 +91,9 @@ class SideFigure(TwoLayerFigure):
         deep = f"sharp: {units.format_quantity(total, 'm', 2)} deep" if np.isfinite(total) else "sharp to the horizon"
         self.band_text.set_text(deep)
         at = behind + np.tan(state.elevation) * (top - rise)
-        self.band_text.set_position((float(np.clip(at, -0.2 * width, 0.2 * width)), top - 0.01 * width))
+        right = at < 0.12 * width  # the words stand in the corner that the leaning plane leaves free
+        self.band_text.set_position(((0.49 if right else -0.49) * width, top - 0.01 * width))
+        self.band_text.set_horizontalalignment("right" if right else "left")
 
 
 class ApertureFigure(TwoLayerFigure):

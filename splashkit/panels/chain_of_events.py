@@ -79,8 +79,8 @@ class Timeline(Panel):
             Pick("chain", "Who fires whom", CHAINS, self.start("chain", "front")),
             Number("nozzle_height", "Nozzle height", "m", 0.08, 0.8, self.start("nozzle_height", 0.25), display="mm",
                    step=5),
-            Number("diameter", "Both drops", "m", 2e-3, 7e-3, self.start("first_diameter", 4e-3), display="mm",
-                   step=0.1, quantity="drop diameter"),
+            Number("diameter", "Diameter of both drops", "m", 2e-3, 7e-3, self.start("first_diameter", 4e-3),
+                   display="mm", step=0.1, quantity="drop diameter"),
             Number("shutter_lag", "Shutter lag", "s", 0.0, 0.25, self.start("shutter_lag", 0.065), display="ms"),
             Ladder("exposure_time", "Shutter setting", SHUTTER_TIMES, "shutter", self.start("exposure_time", 0.1)),
             Ladder("flash_power", "Flash power", units.FLASH_POWERS, "power", self.start("flash_power", 1 / 32)),
@@ -158,7 +158,8 @@ class Timeline(Panel):
         fall, water = float(plan.first_contact), float(plan.meeting.moment)
         fires = "flash" if result.kind == "open" else "camera"
         numbers = (
-            f"From the valve's signal to the light: {ms(result.light)}. The valve takes {ms(result.valve)} of it, the "
+            f"From the valve's signal to the light: {ms(result.light)} ({ms(result.valve + float(plan.delay.low))} to "
+            f"{ms(result.valve + float(plan.delay.high))}). The valve takes {ms(result.valve)} of it, the "
             f"fall {ms(fall)}, the water {ms(water, 2)}, and the sheet {ms(plan.sheet.full_time.value, 2)}. "
             f"The timer sends the second drop at {ms(result.gap)} and fires the {fires} at {ms(result.delay)}: from "
             f"there {ms(result.chain.mean)} pass until the light. Shot to shot, water and light miss each other by "

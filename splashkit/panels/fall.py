@@ -41,8 +41,8 @@ class Falling(Panel):
         """Make the controls."""
         latitude = math.radians(self.start("latitude", 50.0))
         return [
-            Number("height", "Nozzle height", "m", 0.05, 2.0, self.start("nozzle_height", 0.25), display="cm",
-                   step=0.5, advice="measure from the nozzle's tip to the still water"),
+            Number("height", "Nozzle height", "m", 0.05, 2.0, self.start("nozzle_height", 0.25), display="mm",
+                   step=5, advice="measure from the nozzle's tip to the still water"),
             Number("diameter", "Drop diameter", "m", 1e-3, 8e-3, self.start("first_diameter", 4e-3), display="mm",
                    step=0.1),
             Number("release_speed", "Push of the valve", "m/s", 0.0, 2.0, self.start("release_speed", 0.0), step=0.05,

@@ -22,6 +22,7 @@ NAMES = {"quench": "a unit that cuts its flash short", "voltage": "a unit that l
 CAMERA = picture.Camera(magnification=1.5, pixels=(360, 240), aim=(0.0, -3e-3))
 SHUTTER = sync.Shutter(0.5, kind="open")
 FIRES = 0.1  # s after the shutter opened
+BESIDE_FULL = 1 / 32  # the power shown beside a flash at full power
 
 # What counts as sharp, as a share of the drop that the smear covers (common practice, no source)
 FROZEN, SHARP, SOFT = 0.01, 0.03, 0.10
@@ -57,7 +58,9 @@ class FlashDuration(Panel):
         ("Right figure", "t0.1 at each power: solid for units that cut the flash short, dashed for lower voltage, "
                          "dotted for fewer capacitors"),
         ("Ring", "the present setting"),
-        ("Photograph", "the drop as the camera records it: the light of this flash added up over time"),
+        ("Left photograph", "the drop as the camera records it: the light of this flash added up over time"),
+        ("Right photograph", "the same drop by the same unit at full power; beside full power, at 1/32. "
+                             "The flash stands so near or far that both are equally bright"),
     )  # fmt: skip
 
     def make_controls(self, rig: Any) -> list[Control]:
@@ -92,17 +95,27 @@ class FlashDuration(Panel):
         from splashkit.figures.base import jpeg_bytes, photo_html
 
         scene = picture.falling_drop(state.diameter, state.speed)
-        frame = picture.record(scene, CAMERA, result.curve, SHUTTER, flash_time=FIRES)
-        words = f"Recorded frame: {scene.words}, smeared over {units.format_quantity(result.smear, 'm', 2)}."
-        caption = "The recorded drop, in front of a bright panel"
-        return [photo_html(jpeg_bytes(frame.screen()), words, caption, *CAMERA.pixels)]
+        beside = 1.0 if state.power < 1 else BESIDE_FULL
+        shown = []
+        for curve, caption in (
+            (result.curve, f"Your settings: {units.format_power(state.power)} power"),
+            (light_curve(state.kind, beside), f"The same unit at {units.format_power(beside)} power"),
+        ):
+            frame = picture.record(scene, CAMERA, curve, SHUTTER, flash_time=FIRES)
+            smear = units.format_quantity(state.speed * curve.t01, "m", 2)
+            words = f"{caption}. Recorded frame: {scene.words}, smeared over {smear}."
+            shown.append(photo_html(jpeg_bytes(frame.screen()), words, caption, *CAMERA.pixels))
+        return shown
 
     def say(self, state: Any, result: Any) -> tuple[str, str]:
         """Say duration, smear and verdict."""
         t01 = result.curve.t01
+        band = flash.duration_estimate(state.kind, state.power)
+        low, high = (units.format_quantity(float(end), "s", 2) for end in (band.low, band.high))
         numbers = (
             f"At {units.format_power(state.power)} power, {NAMES[state.kind]} is bright for "
-            f"{units.format_quantity(t01, 's')} (t0.1, about {units.format_shutter(1 / float(f'{1 / t01:.2g}'))}). "
+            f"{units.format_quantity(t01, 's')} (t0.1, about {units.format_shutter(1 / float(f'{1 / t01:.2g}'))}; "
+            f"your unit: {low} to {high}). "
             f"At {units.format_quantity(state.speed, 'm/s')} the drop moves "
             f"{units.format_quantity(result.smear, 'm', 2)} in that time: "
             f"{units.format_number(100 * result.share, 2)} % of its diameter."

@@ -70,7 +70,10 @@ class GapAndHeight(Panel):
         ("Bracket at the top left", "the gap: from letting go of the first drop to letting go of the second"),
         ("Dotted upright line", "the moment of the light"),
         ("Thick orange bar", "when the sheet is near its fullest; the thin ends show the band of that"),
-        ("Left photograph", "what the camera records with these settings"),
+        (
+            "Left photograph",
+            "what the camera records with these settings; from so low a camera a crater hides below the level",
+        ),
         ("Right photograph", "the same drops, with gap and light as the model plans them"),
     )
 
@@ -145,6 +148,8 @@ class GapAndHeight(Panel):
             if jpeg is None:
                 continue
             caption = f"{words}: gap {ms(gap)}, light at {ms(light)}"
+            if words == "Your settings" and self._broken(result):
+                caption += " (what the second drop broke is not drawn)"
             seen = self._seen(result) if words == "Your settings" else "the sheet at its fullest"
             made.append(photo_html(jpeg, f"{words}. {seen}", caption, *_PIXELS))
         return made
@@ -159,6 +164,10 @@ class GapAndHeight(Panel):
             f"{self._seen(result)} {two.careful(result.warnings)}"
         )
         return numbers.strip(), self._verdict(result)
+
+    def _broken(self, result: Any) -> bool:
+        """Tell whether the light comes after the second drop landed, and no sheet stands (any more)."""
+        return bool(result.after > (float(result.sheet.end_time.value) if result.sheet is not None else 0.0))
 
     def _seen(self, result: Any) -> str:
         light, after = result.light, result.after

@@ -16,8 +16,8 @@ LIQUIDS = (
     ("glycerol and water, half by mass", "glycerol"),
     ("water with washing-up liquid", "soap"),
 )
-SURFACES = (("with a skin, as on tap water", True), ("perfectly clean", False))
-ALWAYS_SKIN = ("milk", "soap")
+SURFACES = (("with a film, as on tap water", True), ("perfectly clean", False))
+ALWAYS_FILM = ("milk", "soap")
 
 
 @lru_cache(maxsize=8)
@@ -60,7 +60,7 @@ class Resting(Panel):
                    step=1),
             Pick("liquid", "What is in the bowl", LIQUIDS, kind),
             Pick("film", "Its surface", SURFACES, True),
-            Number("nozzle_height", "Nozzle height", "m", 0.05, 1.5, height, display="cm", step=1),
+            Number("nozzle_height", "Nozzle height", "m", 0.05, 1.5, height, display="mm", step=5),
             Number("still", "Counts as still below", "m", 1e-5, 5e-4, 5e-5, display="mm", log=True),
         ]  # fmt: skip
 
@@ -100,8 +100,8 @@ class Resting(Panel):
 
     def _verdict(self, state: Any, result: Any) -> str:
         wait, rule = result.wait, result.rule
-        if not state.film and state.liquid in ALWAYS_SKIN:
-            return "But milk and soapy water always have a skin: choose that surface."
+        if not state.film and state.liquid in ALWAYS_FILM:
+            return "But milk and soapy water always have a film: choose that surface."
         if wait.value == 0:
             return "The ripples are lower than that from the start."
         if wait.value > rule.high:

@@ -89,8 +89,8 @@ class FirstSplash(Panel):
         return [
             Number("moment", "Time after contact", "s", -0.01, 0.4, 0.060, display="ms", step=1.0,
                    advice="the splash is over within 400 ms"),
-            Number("height", "Nozzle height", "m", 0.05, 2.0, self.start("nozzle_height", 0.25), display="cm",
-                   step=0.5, advice="measure from the nozzle's tip to the still water"),
+            Number("height", "Nozzle height", "m", 0.05, 2.0, self.start("nozzle_height", 0.25), display="mm",
+                   step=5, advice="measure from the nozzle's tip to the still water"),
             Number("diameter", "Drop diameter", "m", 1e-3, 8e-3, self.start("first_diameter", 4e-3), display="mm",
                    step=0.1),
             Number("bowl_depth", "Depth of the liquid", "m", 2e-3, 0.2, self.start("bowl_depth", 0.05), display="mm",
@@ -144,12 +144,14 @@ class FirstSplash(Panel):
 
     def _phase(self, result: Any) -> str:
         made, t = result.splash, result.moment
+        top = float(made.column_peak_time.value)
         names = (
             (0.0, "You see the drop before it touches."),
             (float(made.diameter) / result.speed, "You see the drop going in."),
             (float(made.crater_time.value), "You see the crater opening, with the crown on its edge."),
             (float(made.column_start.value), "You see the crater closing."),
-            (float(made.column_peak_time.value), "You see the column rising."),
+            (top - 2e-3, "You see the column rising."),
+            (top + 2e-3, "You see the column at its top."),
             (float(made.column_end.value), "You see the column sinking."),
         )
         said = next((said for end, said in names if t < end), "By the middle of the band, the column is gone.")

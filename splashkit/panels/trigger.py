@@ -194,6 +194,11 @@ class TriggerChains(Panel):
         if note:
             return note[0].lower() + note[1:]
         place = "the drop is where it was wanted"
+        scatter = one.spread * self.speed
+        if scatter > self.diameter / 2:
+            place += f", give or take {words(scatter, 'm', 2)}"
+        if one.set_to < 0:
+            place = "with the camera fired before the valve, " + place
         if abs(one.late) > 1e-5:
             way = "below" if one.late > 0 else "above"
             place = f"the drop is {words(abs(one.late) * self.speed, 'm', 2)} {way} the place wanted"

@@ -15,7 +15,7 @@ _ISO = Symbol("iso", "S", "ISO setting", "1", 50.0, 25600.0)
 _LUX = Symbol("illuminance", "E", "room light that falls on the subject", "lx", 1e-2, 2000.0)
 _OPEN = Symbol("exposure_time", "t", "time the shutter is open", "s", 1e-3, 30.0)
 _SCALE = Symbol("magnification", "m", "magnification", "1", 0.05, 2.0)
-_PUPILS = Symbol("pupil_ratio", "P", "exit pupil over entrance pupil", "1", 0.3, 3.0)
+_PUPILS = Symbol("pupil_ratio", "P", "pupil ratio: the lens's rear opening over its front opening", "1", 0.3, 3.0)
 _WAVELENGTH = Symbol("wavelength", "lambda", "wavelength of the light", "m", 400e-9, 700e-9)
 
 

@@ -14,8 +14,8 @@ _SLIT = Symbol("slit_speed", "w", "speed of the slit on the sensor", "m/s", 3.0,
 _LONG = Symbol("exposure_time", "T", "exposure time", "s", 10e-3, 30.0)
 _LAG = Symbol("shutter_lag", "t_lag", "shutter lag, from the signal to the first curtain's start", "s", 0.0, 0.3)
 _LINK = Symbol("link", "t_link", "delay of the cable or radio link", "s", 0.0, 2e-3)
-_START = Symbol("flash_delay", "d", "flash trigger to first light", "s", 0.0, 1e-3)
-_MARGIN = Symbol("margin", "t_m", "how long before the rear curtain starts its flash fires", "s", 0.0, 1e-3)
+_START = Symbol("flash_delay", "d", "delay from the flash's trigger to its first light", "s", 0.0, 1e-3)
+_MARGIN = Symbol("margin", "t_m", "time by which the flash comes before the rear curtain's start", "s", 0.0, 1e-3)
 
 
 def _sync_limit(curtain_travel: float, flash_duration: float) -> Any:
@@ -134,7 +134,13 @@ FRONT_LIGHT = Relation(
     name="front_light",
     title="Front curtain: from the camera's signal to the light",
     equation="light = link + shutter_lag + curtain_travel + flash_delay",
-    symbols=(Symbol("light", "t_front", "signal to first light", "s", 0.0, 1.0), _LINK, _LAG, _TRAVEL, _START),
+    symbols=(
+        Symbol("light", "t_front", "time from the signal to first light", "s", 0.0, 1.0),
+        _LINK,
+        _LAG,
+        _TRAVEL,
+        _START,
+    ),
     source="derived here; the flash waits for the first curtain (common practice, no source)",
     same_as=_front,
 )
@@ -143,7 +149,14 @@ REAR_LIGHT = Relation(
     name="rear_light",
     title="Rear curtain: from the camera's signal to the light",
     equation="light = link + shutter_lag + exposure_time - margin + flash_delay",
-    symbols=(Symbol("light", "t_rear", "signal to first light", "s", 0.0, 31.0), _LINK, _LAG, _LONG, _MARGIN, _START),
+    symbols=(
+        Symbol("light", "t_rear", "time from the signal to first light", "s", 0.0, 31.0),
+        _LINK,
+        _LAG,
+        _LONG,
+        _MARGIN,
+        _START,
+    ),
     source="derived here",
     same_as=_rear,
 )
@@ -152,7 +165,7 @@ OPEN_LIGHT = Relation(
     name="open_light",
     title="Open flash: from the flash's signal to the light",
     equation="light = link + flash_delay",
-    symbols=(Symbol("light", "t_open", "signal to first light", "s", 0.0, 1.0), _LINK, _START),
+    symbols=(Symbol("light", "t_open", "time from the signal to first light", "s", 0.0, 1.0), _LINK, _START),
     source="derived here: no lag, no curtain",
     alone="a sum of two delays; the chain itself is tested",
 )
@@ -161,7 +174,12 @@ REAR_LESS_FRONT = Relation(
     name="rear_less_front",
     title="How much later the rear curtain's flash is",
     equation="later = exposure_time - curtain_travel - margin",
-    symbols=(Symbol("later", "Delta", "rear later than front", "s", -1.0, 31.0), _LONG, _TRAVEL, _MARGIN),
+    symbols=(
+        Symbol("later", "Delta", "time by which the rear curtain's flash is later", "s", -1.0, 31.0),
+        _LONG,
+        _TRAVEL,
+        _MARGIN,
+    ),
     source="derived here",
     same_as=_rear_less_front,
 )

@@ -164,7 +164,7 @@ WOBBLE_FREQUENCY = Relation(
     title="How often a drop swings between long and flat",
     equation="frequency = 4 / pi * sqrt(surface_tension / (density * diameter**3))",
     symbols=(
-        Symbol("frequency", "f", "swings in a second", "Hz", 1.0, 2000.0),
+        Symbol("frequency", "f", "number of swings in a second", "Hz", 1.0, 2000.0),
         _TENSION,
         _DENSITY,
         _DIAMETER,

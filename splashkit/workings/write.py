@@ -104,7 +104,8 @@ class MathML(Words):
 
     def function(self, name: str, inside: list[Piece]) -> Piece:
         listed = "<mo>,</mo>".join(text for text, _ in inside)
-        return f"<mi>{name}</mi><mo>&#x2061;</mo>{self.brackets(listed)}", ATOM
+        sign = "<msub><mi>log</mi><mn>2</mn></msub>" if name == "log2" else f"<mi>{name}</mi>"
+        return f"{sign}<mo>&#x2061;</mo>{self.brackets(listed)}", ATOM
 
     def equals(self, left: str, right: str) -> str:
         return (
