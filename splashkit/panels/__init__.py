@@ -35,8 +35,8 @@ PANELS = {
     "measure_lag": ("measuring", "MeasureLag"),
     "measure_curtains": ("measuring", "MeasureCurtains"),
     "measure_valve": ("measuring", "MeasureValve"),
-    "weigh_drops": ("measuring", "WeighDrops"),
-    "measure_flash": ("measuring", "MeasureFlash"),
+    "weigh_drops": ("measuring_sizes", "WeighDrops"),
+    "measure_flash": ("measuring_sizes", "MeasureFlash"),
 }
 
 

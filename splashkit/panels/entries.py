@@ -23,7 +23,7 @@ MOST_IN_A_ROW = 60
 class Pixels(NamedTuple):
     """A place in the frame, in pixels from its top edge, or a length in pixels."""
 
-    count: float
+    number: float
 
 
 class _Text(Control):
@@ -86,7 +86,7 @@ class Blank(_Text):
 
     def set(self, value: Any) -> None:
         if isinstance(value, Pixels):
-            text = f"{value.count:g} px"
+            text = f"{value.number:g} px"
         elif isinstance(value, (int, float)) and not isinstance(value, bool):
             text = units.format_number(value / self.factor, 6)
         else:
@@ -149,11 +149,11 @@ class Ruler:
             state.surface_row is not None, "pixel row of the still surface", "a blank",
             "given before a height in pixels", "read the row where a drop would touch, in the ruler frame",
         )  # fmt: skip
-        return float(measure.height_from_pixels(value.count, state.surface_row, scale))
+        return float(measure.height_from_pixels(value.number, state.surface_row, scale))
 
     @classmethod
     def length(cls, value: Any, state: Any) -> float | None:
         """Give a length in metres from metres or from a length in pixels."""
         if not isinstance(value, Pixels):
             return None if value is None else float(value)
-        return value.count / cls.scale(state)
+        return value.number / cls.scale(state)

@@ -62,12 +62,13 @@ def groups() -> Mapping[str, list[Control]]:
 def shot_of(state: Any, rig: Any) -> Shot:
     """Make the row from the boxes; what cannot be is refused in a sentence before it is saved."""
     events = {name: getattr(state, f"clip_{name}") for name in EVENTS}
+    seen_heights: Any = {name: Ruler.height(getattr(state, name), state) for name in HEIGHTS}
     shot = Shot(
         gap=state.gap, delay=state.delay, chain=state.chain, waited=state.waited, seen=state.seen,
         surface=state.surface, note=state.note, clip_rate=state.clip_rate,
         clip_events={name: frame for name, frame in events.items() if frame is not None},
         nozzle_height=rig.nozzle_height, first_opening=rig.first_opening, second_opening=rig.second_opening,
-        **{name: Ruler.height(getattr(state, name), state) for name in HEIGHTS},
+        **seen_heights,
     )  # fmt: skip
     log.check_entry(shot, rig)
     return shot

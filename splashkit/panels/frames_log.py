@@ -96,6 +96,7 @@ class ShotLog(Panel):
     # the log on the disk
 
     def _read_disk(self) -> None:
+        self._rig: rigs.Rig
         self._rig, self._rig_words = (self._given, "") if self._given is not None else own_rig()
         held = log.load()
         self.shots, self.problems = list(held.shots), held.problems

@@ -1,4 +1,4 @@
-"""Lesson 11's measuring aids: five short guided panels. Each can put what it found into the learner's rig."""
+"""Lesson 11's measuring aids for times: lag, curtains, valve. Each can put what it found into the learner's rig."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from splashkit import chains, drops, measure, units
 from splashkit import rig as rigs
 from splashkit.checks import Range, require
 from splashkit.panels.base import Panel
-from splashkit.panels.controls import Control, Number, Pick
+from splashkit.panels.controls import Control, Number
 from splashkit.panels.entries import Blank, Row, Ruler
 
 GRAVITY = 9.80665 * (1 - measure.BUOYANCY)
@@ -22,7 +22,12 @@ _HEIGHTS = Range("heights", "m", -0.05, 3.0, "write millimetres above the still 
 words = units.format_quantity
 
 
-class _Aid(Panel):
+def _entry(name: str, value: float) -> str:
+    question, unit = rigs.BY_NAME[name].question.split(",")[0], getattr(rigs.BY_NAME[name].check, "unit", "1")
+    return f"{question[0].lower() + question[1:]}: {words(value, unit)}"
+
+
+class Aid(Panel):
     """What the aids share: a lead with numbered steps, and a button that keeps the result."""
 
     steps: tuple[str, ...] = ()
@@ -49,10 +54,7 @@ class _Aid(Panel):
             values = self.found(self.result)
             mine = rigs.load() or rigs.Rig()
             said = rigs.save(mine.with_values(**values))
-            listed = ", ".join(
-                f"{rigs.BY_NAME[n].question.split(',')[0].lower()}: {words(v, rigs.BY_NAME[n].check.unit)}"
-                for n, v in values.items()
-            )
+            listed = ", ".join(_entry(name, value) for name, value in values.items())
             self._kept, self._drawn = f"Kept in your rig: {listed}. {said}", None
             return {}
 
@@ -77,7 +79,7 @@ class _Aid(Panel):
                       display="mm", step=0.1, quantity="drop diameter")  # fmt: skip
 
 
-class MeasureLag(_Aid):
+class MeasureLag(Aid):
     """The shutter's lag from one frame of the falling first drop."""
 
     title = "Shutter lag, from one falling drop"
@@ -141,7 +143,8 @@ class MeasureLag(_Aid):
         """Say the lag, with and without the curtain."""
         numbers = (
             f"The drop is {words(result.seen, 'm')} above the water. It let go after {words(state.valve, 's')} and "
-            f"fell for {words(result.fallen, 's')}, so the light came {words(result.light, 's')} after the valve's signal."
+            f"fell for {words(result.fallen, 's')}, so the light came {words(result.light, 's')} after the valve's "
+            "signal."
         )
         return self._spoken(numbers, (
             f"Camera's signal to the light: {result.lag.text('s')}. Without curtain, cable and flash the shutter lag "
@@ -153,7 +156,7 @@ class MeasureLag(_Aid):
         return [("lag_from_frame", {"valve_delay": state.valve, "fall_time": result.fallen, "delay": state.delay})]
 
 
-class MeasureCurtains(_Aid):
+class MeasureCurtains(Aid):
     """Lag and curtain travel from frames in which the first curtain still covers a part."""
 
     title = "Lag and curtain travel, from a row of frames"
@@ -209,7 +212,7 @@ class MeasureCurtains(_Aid):
         return [("curtain_edge", {"lag": result.lag.value, "share": 0.5, "travel": result.travel.value})]
 
 
-class MeasureValve(_Aid):
+class MeasureValve(Aid):
     """Valve delay and release speed from frames of the first drop at several delays."""
 
     title = "Valve delay and release speed, from several delays"
@@ -275,132 +278,3 @@ class MeasureValve(_Aid):
             return []
         return [("straight_fall", {"speed": result.speed.value, "gravity": 9.80665, "valve_delay": result.valve.value,
                                    "moment": max(state.moments)})]  # fmt: skip
-
-
-class WeighDrops(_Aid):
-    """Drop size from the mass of many drops."""
-
-    title = "Drop size, from the scale"
-    lead = "The numbers are an invented example: write yours over them."
-    steps = (
-        "Put a small cup on the scale and set it to zero. Cover it between readings: water dries away.",
-        "Let a counted number of equal drops fall in, at the valve opening that you shoot with.",
-        "Write the mass. Fifty drops or more make a kitchen scale good enough.",
-    )
-    legend_words = (
-        ("Blue line and dot", "the diameter of one drop, and how many you weighed"),
-        ("Pale band", "what the scale's error leaves open if this many drops of your size are weighed"),
-    )
-    LIQUIDS = (("Water", 998.2), ("Milk", 1030.0), ("Water with 40 % glycerol by weight", 1099.0))
-
-    def make_controls(self, rig: Any) -> list[Control]:
-        """Make the controls."""
-        return [
-            Number("mass", "Mass of all drops", "kg", 1e-5, 0.05, 3.35e-3, display="g", step=0.05),
-            Number("count", "Number of drops", "1", 1, 1000, 100, quantity="number of drops"),
-            Number("error", "Scale reads to about", "kg", 1e-6, 1e-3, 1e-5, display="g", log=True,
-                   quantity="scale's error"),
-            Pick("density", "Liquid", self.LIQUIDS, 998.2),
-        ]  # fmt: skip
-
-    def make_figures(self) -> list[Any]:
-        """Make the figure."""
-        from splashkit.figures.measuring import WeighFigure
-
-        return [WeighFigure()]
-
-    def compute(self, state: Any) -> Any:
-        """Find the ball of the same mass."""
-        size = measure.drop_from_weighing(state.mass, state.count, state.density, state.error)
-        require(0.5e-3 <= size.value <= 8e-3, "drop diameter", words(float(size.value), "m"), "from 0.5 mm to 8 mm",
-                "check the mass and the number of drops")  # fmt: skip
-        counts = np.geomspace(1, 1000, 60)
-        each = measure.drop_from_weighing(state.mass / state.count * counts, counts, state.density, state.error)
-        return SimpleNamespace(
-            size=size, counts=counts, low=each.low, high=each.high, count=state.count, value=float(size.value),
-            half=float(size.high - size.value), mass=state.mass,
-        )  # fmt: skip
-
-    def found(self, result: Any) -> dict[str, float]:
-        """Give diameter, mass and number."""
-        return {"first_diameter": result.value, "weighed_mass": result.mass, "weighed_drops": result.count}
-
-    def say(self, state: Any, result: Any) -> tuple[str, str]:
-        """Say the size with its band, and what it means for the timing."""
-        numbers = f"One drop weighs {words(state.mass / state.count, 'kg')}: a diameter of {result.size.text('m')}."
-        share = result.half / result.value
-        good = "good enough" if share < 0.01 else "not good enough: weigh more drops"
-        return self._spoken(numbers, f"Known to {units.format_number(100 * share, 2)} %, {good}.")
-
-    def relations(self, state: Any, result: Any) -> list[tuple[Any, dict[str, float]]]:
-        """Show the cube root."""
-        return [("drop_from_weighing", {"mass": state.mass, "density": state.density, "count": state.count})]
-
-
-class MeasureFlash(_Aid):
-    """Flash duration from the length of a blurred drop."""
-
-    title = "Flash duration, from a smeared drop"
-    lead = "The numbers are an invented example: write yours over them. Lengths may be in pixels, such as 450 px."
-    steps = (
-        "Dark room, flash at the power you want to know, one drop in the air, low in its fall.",
-        "Measure the drop's image along the fall and across it, in the same frame.",
-        "Write the height of its middle above the water: the fall gives the speed.",
-    )
-    legend_words = (
-        ("Two circles", "the drop when the light began (broken line) and when it ended"),
-        ("Pale shape", "everything between: what the frame records"),
-        ("Black measure", "the length along the fall, which you read in the frame"),
-        ("Red measure", "how far the drop moved while the light lasted"),
-    )
-
-    def make_controls(self, rig: Any) -> list[Control]:
-        """Make the controls."""
-        return [
-            Blank("streak", "Length along the fall", "m", "mm", 4.9e-3, pixels=True, quantity="length along the fall"),
-            Blank("across", "Length across the fall", "m", "mm", 4.0e-3, pixels=True, quantity="length across"),
-            Number("seen", "Drop's middle above the water", "m", 0.0, 0.5, 0.02, display="mm", quantity="height seen"),
-            self._height(),
-            Number("error", "Error of reading a length", "m", 0.01e-3, 0.5e-3, 0.05e-3, display="mm", step=0.01),
-            *Ruler().controls[:2],
-        ]  # fmt: skip
-
-    def make_figures(self) -> list[Any]:
-        """Make the figure."""
-        from splashkit.figures.measuring import StreakFigure
-
-        return [StreakFigure()]
-
-    def compute(self, state: Any) -> Any:
-        """Take the drop's own size off the smear, and divide by its speed."""
-        lengths = [Ruler.length(value, state) for value in (state.streak, state.across)]
-        require(None not in lengths, "two lengths", "a blank", "both given", "measure along and across the fall")
-        streak, across = (float(value or 0.0) for value in lengths)
-        fallen = state.nozzle_height - across / 2 - state.seen
-        require(fallen > 0.005, "height seen", words(state.seen, "m"), "at least 5 mm below the nozzle",
-                "measure up from the still water")  # fmt: skip
-        speed = float(drops.fall(fallen, across, self.start("release_speed", 0.0)).speed)
-        duration = measure.flash_duration_from_blur(streak, across, speed, state.error)
-        return SimpleNamespace(duration=duration, speed=speed, streak=streak, across=across, moved=streak - across)
-
-    def found(self, result: Any) -> dict[str, float]:
-        """Give the flash's duration."""
-        require(float(result.duration.value) > 0, "flash duration", words(float(result.duration.value), "s"),
-                "more than 0", "the drop is not smeared: the flash is shorter than you can read")  # fmt: skip
-        return {"flash_t01": float(result.duration.value)}
-
-    def say(self, state: Any, result: Any) -> tuple[str, str]:
-        """Say the duration."""
-        numbers = (
-            f"The drop fell at {words(result.speed, 'm/s')} and moved {words(max(result.moved, 0.0), 'm', 2)} while "
-            "the light lasted."
-        )
-        low = float(result.duration.low)
-        told = "" if low > 0 else " The smear is too short to tell it from none: this is an upper end only."
-        return self._spoken(numbers, f"The light lasts {result.duration.text('s')}, nearest to t0.1.{told}")
-
-    def relations(self, state: Any, result: Any) -> list[tuple[Any, dict[str, float]]]:
-        """Show the division."""
-        if result.moved <= 0:
-            return []
-        return [("flash_from_blur", {"streak": result.streak, "diameter": result.across, "speed": result.speed})]
