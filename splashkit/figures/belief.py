@@ -58,7 +58,7 @@ class TriedFigure(TwoLayerFigure):
             loc="lower left", bbox_to_anchor=(-0.12, 0.99), ncols=3, columnspacing=1.0, handletextpad=0.2, borderpad=0.1
         )
         self.now = self.moving(self.axes.plot([], [], "+", color=BLACK, markersize=17, markeredgewidth=1.8)[0])
-        self.numbers = [self.moving(self.axes.text(0, 0, "", fontsize=TEXT, ha="center")) for _ in range(12)]
+        self.numbers = [self.moving(self.axes.text(0, 0, "", fontsize=TEXT)) for _ in range(12)]
 
     def update(self, state: Any) -> None:
         """Place the marks; the axes follow in large steps."""
@@ -77,8 +77,8 @@ class TriedFigure(TwoLayerFigure):
             if there:
                 delay, gap, _ = state.marks[first + at]
                 # neighbours write above and below by turns, so that close frames stay readable
-                up = 0.05 if at % 2 == 0 else -0.115
-                artist.set_position((1e3 * delay, 1e3 * gap + up * top))
+                up = 0.035 if at % 2 == 0 else -0.09
+                artist.set_position((1e3 * delay + 0.014 * right, 1e3 * gap + up * top))
 
 
 class BeliefFigure(TwoLayerFigure):
@@ -93,7 +93,7 @@ class BeliefFigure(TwoLayerFigure):
     def build(self) -> None:
         """Make the rows, once."""
         self.axes = self.add_axes(left=2.75, bottom=0.2, right=3.3, top=0.5)
-        self.axes.set(xlim=(-0.06, 1.06), ylim=(self.ROWS - 0.4, -0.6), xticks=[], yticks=[])
+        self.axes.set(xlim=(-0.12, 1.12), ylim=(self.ROWS - 0.4, -0.6), xticks=[], yticks=[])
         self.axes.grid(False)
         for side in ("left", "bottom"):
             self.axes.spines[side].set_visible(False)
@@ -108,8 +108,8 @@ class BeliefFigure(TwoLayerFigure):
             truth = self.moving(
                 self.axes.plot([], [], "*", markersize=15, color=ORANGE, markeredgecolor=BLACK, clip_on=False)[0]
             )
-            name = self.moving(self.axes.text(-0.09, row, "", ha="right", va="center"))
-            text = self.moving(self.axes.text(1.09, row, "", ha="left", va="center"))
+            name = self.moving(self.axes.text(-0.14, row, "", ha="right", va="center"))
+            text = self.moving(self.axes.text(1.14, row, "", ha="left", va="center"))
             self.rows.append((before, now, middle, truth, name, text))
 
     def html(self, state: Any, alt: str) -> str:
@@ -130,7 +130,7 @@ class BeliefFigure(TwoLayerFigure):
             span = max(high - low, 1e-12)
 
             def place(value: float, low: float = low, span: float = span) -> float:
-                return float(np.clip((value - low) / span, -0.05, 1.05))
+                return float(np.clip((value - low) / span, -0.1, 1.1))
 
             before.set_data([0, 1], [row, row])
             ends = place(bar.now[0]), place(bar.now[2])

@@ -51,7 +51,10 @@ def by_eye(shot: Shot) -> str:
 
 def why(shot: Shot) -> str:
     """Say what the frame means."""
-    return _WHY.get((shot.seen, shot.surface), "The drops are about to touch: as close as a hit has to be.")
+    return _WHY.get(
+        (shot.seen, shot.surface),
+        "The drops are about to touch, which counts. A few milliseconds more show the umbrella.",
+    )
 
 
 class PracticeRig(Panel):
@@ -75,8 +78,9 @@ class PracticeRig(Panel):
         ("Star on a bar", "the hidden number, shown at the end"),
     )
 
-    def __init__(self, rig: Any = None, after: Any = None, seed: int | None = None, **start: Any) -> None:
-        self._seed = seed
+    def __init__(self, rig: Any = None, after: Any = None, seed: int | None = None, chain: str = "front",
+                 **start: Any) -> None:  # fmt: skip
+        self._seed, self._chain = seed, chain
         self._table, self._answers = widgets.HTML(), widgets.HBox()
         super().__init__(rig, after, **start)
 
@@ -89,11 +93,11 @@ class PracticeRig(Panel):
             "Show what is hidden": self._reveal,
             "New rig": self._anew,
         }
-        self._begin("front")
+        self._begin(self._chain)
         return [
             Number("gap", "Gap", "s", 5e-3, 0.25, 0.06, display="ms", quantity="gap between the drops"),
             Number("delay", "Delay", "s", 0.0, 0.5, 0.2, display="ms"),
-            Pick("chain", "Who fires the flash (a change gives a new rig)", CHAINS, "front"),
+            Pick("chain", "Who fires the flash (a change gives a new rig)", CHAINS, self._chain),
             Tick("wait", "Let the water come to rest before each frame", True),
         ]
 
