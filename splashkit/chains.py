@@ -15,7 +15,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from splashkit.checks import Choice, Range, require
+from splashkit.checks import Choice, Range, of_kind, require
 from splashkit.rig import CHAINS, LINKS, Rig
 from splashkit.units import format_quantity
 
@@ -42,6 +42,9 @@ class Stage(NamedTuple):
     mean: float
     spread: float
     why: str = ""
+
+
+MAKE_CHAIN = "call chains.light_chain or chains.valve_chain"
 
 
 @dataclass(frozen=True)
@@ -147,8 +150,8 @@ def light_chain(
     Derived here; lags and link delays are common practice, no source. ISO 15781:2019 defines how lags are measured.
     """
     kind, link = _CHAIN(kind), _LINK(link)
-    lag, spread = float(_LAG(shutter_lag)), float(_SPREAD(shutter_lag_spread))
-    travel, exposure, margin = float(_TRAVEL(curtain_travel)), float(_EXPOSURE(exposure_time)), float(_MARGIN(margin))
+    lag, spread = _LAG.one(shutter_lag), _SPREAD.one(shutter_lag_spread)
+    travel, exposure, margin = _TRAVEL.one(curtain_travel), _EXPOSURE.one(exposure_time), _MARGIN.one(margin)
     typical = "typical, common practice, no source"
     stages = [Stage(f"{link} link", *LINK_DELAYS[link], typical)]
     if kind != "open":
@@ -200,6 +203,7 @@ def rig_chain(rig: Rig) -> Chain:
     ----------
     Derived here.
     """
+    of_kind(rig, Rig, "rig", "call rig.load or rig.demo")
     kind = _CHAIN(rig.chain)
     known = {
         "shutter_lag": rig.shutter_lag if kind != "open" else 0.0,
@@ -256,8 +260,8 @@ def valve_chain(
     return Chain(
         "valve",
         (
-            Stage("valve", float(check(valve_delay)), float(_SPREAD(valve_delay_spread)), "your rig's"),
-            Stage("fall", float(check(fall_time)), float(_SPREAD(fall_time_spread)), "model of the fall"),
+            Stage("valve", check.one(valve_delay), _SPREAD.one(valve_delay_spread), "your rig's"),
+            Stage("fall", check.one(fall_time), _SPREAD.one(fall_time_spread), "model of the fall"),
         ),
     )
 
@@ -296,6 +300,7 @@ def delay_setting(chain: Chain, light_moment: Any) -> Any:
     ----------
     Derived here.
     """
+    of_kind(chain, Chain, "chain", MAKE_CHAIN)
     moment = _DELAY(light_moment)
     earliest = np.min(moment) - chain.mean
     require(
@@ -341,6 +346,7 @@ def light_moment(chain: Chain, delay: Any) -> Any:
     ----------
     Derived here.
     """
+    of_kind(chain, Chain, "chain", MAKE_CHAIN)
     return _DELAY(delay) + chain.mean
 
 

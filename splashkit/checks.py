@@ -16,6 +16,7 @@ import numpy as np
 from splashkit.units import format_quantity
 
 Number = Any  # a real number or an array of them: scalar in gives scalar out
+MOST_DIMENSIONS = 16  # of an array; half of what NumPy can broadcast, so that two can be laid across each other
 
 
 @dataclass(frozen=True)
@@ -37,13 +38,15 @@ class Range:
     infinite: bool = False  # True where an infinite value means something, such as focus at infinity
 
     def __call__(self, value: Number) -> Any:
-        if isinstance(value, (bool, np.bool_, str, bytes)) or value is None or np.iscomplexobj(value):
-            raise ValueError(self._sentence(_shown(value), "a number"))
         try:
+            raw = np.asarray(value)
+            plain = raw.dtype.kind in "fiuO" and raw.size > 0 and raw.ndim <= MOST_DIMENSIONS and value is not None
             # 0-d arrays come back as plain numpy floats, so scalar in gives scalar out
-            array = np.asarray(value, dtype=float)[()]
-        except (TypeError, ValueError):
-            raise ValueError(self._sentence(_shown(value), "a number")) from None
+            array = raw.astype(float)[()] if plain else None
+        except Exception:  # whatever it is, it is no number
+            array = None
+        if array is None:
+            raise ValueError(self._sentence(_shown(value), "a number"))
         bad = np.isnan(array) | (array < self.low) | (array > self.high)
         if not self.infinite:
             bad = bad | np.isinf(array)
@@ -55,6 +58,14 @@ class Range:
             first = float(np.asarray(array)[np.asarray(bad)].flat[0])
             raise ValueError(self._sentence(format_quantity(first, self.unit), self.allowed()))
         return array
+
+    def one(self, value: Number) -> float:
+        """Check a value that must be a single number, where arrays make no sense."""
+        checked = self(value)
+        if np.ndim(checked):
+            count = np.size(checked)
+            raise ValueError(self._sentence(f"{count} number{'s' if count != 1 else ''} in a row", "one number"))
+        return float(checked)
 
     def allowed(self) -> str:
         """Say the allowed range in words."""
@@ -96,6 +107,12 @@ def require(condition: Any, quantity: str, given: str, allowed: str, advice: str
         raise ValueError(f"The {quantity} must be {allowed}; got {given}. To fix it: {advice}.")
 
 
+def of_kind(value: Any, kind: type | tuple[type, ...], quantity: str, advice: str) -> None:
+    """Refuse a thing that is not what a function of this library returns."""
+    names = " or ".join(one.__name__ for one in (kind if isinstance(kind, tuple) else (kind,)))
+    require(isinstance(value, kind), quantity, type(value).__name__, f"a {names}", advice)
+
+
 def broadcast(**values: Any) -> tuple[Any, ...]:
     """Broadcast checked values together, with one clear sentence when their shapes do not fit."""
     try:
@@ -114,5 +131,8 @@ def checked(ranges: Mapping[str, Range], **values: Any) -> tuple[Any, ...]:
 
 
 def _shown(value: Any) -> str:
-    text = repr(value)
+    try:
+        text = " ".join(repr(value).split())
+    except Exception:
+        text = f"a {type(value).__name__}"
     return text if len(text) <= 60 else text[:57] + "..."

@@ -183,10 +183,10 @@ def lag_from_drop(
     ----------
     Fall times: :func:`splashkit.drops.fall`. Method: common practice, no source.
     """
-    z, delay = float(_HEIGHT(height)), float(_MOMENT(delay))
-    nozzle, d = float(_NOZZLE(nozzle_height)), float(_DIAMETER(diameter))
-    valve, start = float(_VALVE(valve_delay)), float(_SPEED(release_speed))
-    error, jitter = float(_ERROR(height_error)), float(_TIME_ERROR(timing_error))
+    z, delay = _HEIGHT.one(height), _MOMENT.one(delay)
+    nozzle, d = _NOZZLE.one(nozzle_height), _DIAMETER.one(diameter)
+    valve, start = _VALVE.one(valve_delay), _SPEED.one(release_speed)
+    error, jitter = _ERROR.one(height_error), _TIME_ERROR.one(timing_error)
     require(
         z < nozzle - d / 2,
         "height seen",
@@ -323,8 +323,8 @@ def valve_from_heights(
     Derived here; air drag from :func:`splashkit.drops.fall`.
     """
     moments, seen = np.atleast_1d(_MOMENT(light_moments)), np.atleast_1d(_HEIGHT(heights))
-    nozzle, d, error = float(_NOZZLE(nozzle_height)), float(_DIAMETER(diameter)), float(_ERROR(height_error))
-    g = float(Range("gravity", "m/s2", 9.7, 9.9, "leave it at 9.80665 or take it from your latitude")(gravity))
+    nozzle, d, error = _NOZZLE.one(nozzle_height), _DIAMETER.one(diameter), _ERROR.one(height_error)
+    g = Range("gravity", "m/s2", 9.7, 9.9, "leave it at 9.80665 or take it from your latitude").one(gravity)
     g *= 1 - BUOYANCY
     _same_length(moments, seen, 3)
     require(np.ptp(moments) > 0, "light moments", "all the same", "different", "change the delay between frames")
@@ -501,8 +501,8 @@ def scatter_from_heights(heights: Any, speed: float, height_error: float = 0.3e-
     three frames, 4 % for four, within 2 % from five.
     """
     seen = np.atleast_1d(_HEIGHT(heights))
-    v = float(Range("speed", "m/s", 0.05, 12.0, "give metres a second, from the fall")(speed))
-    error = float(_ERROR(height_error))
+    v = Range("speed", "m/s", 0.05, 12.0, "give metres a second, from the fall").one(speed)
+    error = _ERROR.one(height_error)
     _same_length(seen, seen, 3)
     free = len(seen) - 1
     variance = float(np.var(seen, ddof=1))

@@ -13,8 +13,8 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from splashkit.chains import Chain
-from splashkit.checks import Choice, Range, broadcast
+from splashkit.chains import MAKE_CHAIN, Chain
+from splashkit.checks import Choice, Range, broadcast, of_kind, require
 
 HIT_WINDOW = 1.5e-3  # [s] light within this of the meeting counts as a hit; a choice of this course
 
@@ -251,10 +251,12 @@ def simulate_hits(
     ----------
     Monte Carlo counting, textbook.
     """
-    count, half, middle = int(_FRAMES(frames)), float(_WINDOW(window)), float(_OFFSET(offset))
+    count, half, middle = int(_FRAMES.one(frames)), _WINDOW.one(window), _OFFSET.one(offset)
+    for chain, words in ((light, "chain of the light"), (valve, "chain of the valve")):
+        of_kind(chain, Chain, words, MAKE_CHAIN)
     spreads = [stage.spread for chain in (light, valve) for stage in chain.stages if stage.spread > 0]
     shape = _SHAPE(shape)
-    random = np.random.default_rng(int(Range("seed", "1", 0, 2**63 - 1, "give a whole number")(seed)))
+    random = np.random.default_rng(int(Range("seed", "1", 0, 2**63 - 1, "give a whole number").one(seed)))
     hits = 0
     for start in range(0, count, 250_000):  # in pieces, so that memory stays small
         size = min(250_000, count - start)
@@ -306,7 +308,7 @@ def frames_to_budget(odds: float, keepers: int = 1, confidence: float = 0.9) -> 
     ----------
     Binomial distribution, textbook.
     """
-    p, n, sure = float(_ODDS(odds)), int(_KEEPERS(keepers)), float(_CONFIDENCE(confidence))
+    p, n, sure = _ODDS.one(odds), int(_KEEPERS.one(keepers)), _CONFIDENCE.one(confidence)
     if p == 1.0:
         return n
     low, high = n - 1, n
@@ -353,7 +355,7 @@ def chance_of_keepers(odds: float, frames: int, keepers: int = 1) -> float:
     ----------
     Binomial distribution, textbook.
     """
-    p, n, count = float(_ODDS(odds)), int(_KEEPERS(keepers)), int(_FRAMES(frames))
+    p, n, count = _ODDS.one(odds), int(_KEEPERS.one(keepers)), int(_FRAMES.one(frames))
     if count < n:
         return 0.0
     return 1.0 if p == 1.0 else 1.0 - _share_with_fewer(count, n, p)
@@ -399,6 +401,10 @@ def worth_of_spreads(spreads: Sequence[float], window: float = HIT_WINDOW) -> tu
     ----------
     Derived here.
     """
-    squares = np.square(np.asarray([_SPREAD(spread) for spread in spreads], dtype=float))
+    if isinstance(spreads, (list, tuple)) and not spreads:
+        return ()
+    given = _SPREAD(list(spreads) if isinstance(spreads, tuple) else spreads)
+    require(np.ndim(given) == 1, "spreads", "something else", "a row of numbers", "give a list such as [0.003, 0.0005]")
+    squares = np.square(given)
     rest = np.sqrt(np.maximum(squares.sum() - squares, 0.0))
-    return tuple(float(odds) for odds in hit_odds(rest, window)) if len(squares) else ()
+    return tuple(float(odds) for odds in hit_odds(rest, _WINDOW.one(window)))

@@ -13,6 +13,7 @@ from splashkit.estimate import Estimate
 OPENING = Range("valve opening", "s", 0.0, 1.0, "give seconds: 30 ms is 0.03", open_low=True)
 BORE = Range("valve bore", "m", 0.2e-3, 10e-3, "give metres: 1.5 mm is 0.0015")
 HEAD = Range("head of liquid above the valve", "m", 1e-3, 2.0, "give metres: 20 cm is 0.2")
+NO_FEED = 1e-9  # m; a tube shorter than this is none, and dividing by it overflows
 FEED = Range("feed tube length", "m", 0.0, 2.0, "give metres: 5 cm is 0.05; 0 leaves the start-up out")
 DISCHARGE = Range("discharge coefficient", "1", 0.0, 1.0, "0.61 is a sharp hole; weigh drops for yours", open_low=True)
 
@@ -26,11 +27,11 @@ def _valve(bore: Number, head: Number, discharge: Number, gravity: Number) -> tu
 
 def _grown(hole: Any, final: Any, feed: Any, opening: Any) -> Any:
     """Volume out of a valve whose feed tube starts from rest: hole 2L ln cosh(U t / 2L)."""
-    some = np.where(feed > 0, feed, 1.0)
+    some = np.where(feed > NO_FEED, feed, 1.0)
     reach = final * opening / (2 * some)
     # ln cosh x without losing digits when x is small, nor overflowing when it is large
     log_cosh = np.where(reach < 10, 0.5 * np.log1p(np.sinh(np.minimum(reach, 10.0)) ** 2), reach - np.log(2))
-    return np.where(feed > 0, hole * 2 * some * log_cosh, hole * final * opening)[()]
+    return np.where(feed > NO_FEED, hole * 2 * some * log_cosh, hole * final * opening)[()]
 
 
 def valve_drop_volume(
@@ -198,8 +199,8 @@ def valve_opening(
     volume, feed = VOLUME(volume), FEED(feed_length)
     hole, final = _valve(bore, head, discharge_coefficient, gravity)
     broadcast(volume=volume, feed_length=feed, bore=hole, head=final)
-    some = np.where(feed > 0, feed, 1.0)
+    some = np.where(feed > NO_FEED, feed, 1.0)
     share = volume / (2 * some * hole)
     # arcosh(e^x) = x + ln(1 + sqrt(1 - e^-2x)), sound for small and large x
     started = 2 * some / final * (share + np.log1p(np.sqrt(-np.expm1(-2 * share))))
-    return np.where(feed > 0, started, volume / (hole * final))[()]
+    return np.where(feed > NO_FEED, started, volume / (hole * final))[()]

@@ -10,9 +10,10 @@ import numpy as np
 from splashkit.checks import Number, Range, require
 from splashkit.flash.curve import LEFT_OUT, LightCurve, one
 
-WIDTH = Range("pulse length", "s", 0, 10, "give seconds: 1 ms is 0.001", open_low=True)
-DECAY = Range("decay time of the light", "s", 0, 10, "give seconds: 1 ms is 0.001", open_low=True)
-RISE = Range("rise time of the light", "s", 0, 10, "give seconds: 20 µs is 0.00002", open_low=True)
+SHORTEST = 1e-15  # s; below it the sums lose their digits
+WIDTH = Range("pulse length", "s", SHORTEST, 10, "give seconds: 1 ms is 0.001")
+DECAY = Range("decay time of the light", "s", SHORTEST, 10, "give seconds: 1 ms is 0.001")
+RISE = Range("rise time of the light", "s", SHORTEST, 10, "give seconds: 20 µs is 0.00002")
 CUT = Range("time of the cut", "s", 0, 100, "give seconds after the first light, or leave it out", open_low=True)
 AFTERGLOW = Range("afterglow time", "s", 0, 0.1, "give seconds: 5 µs is 0.000005, or 0 for none")
 

@@ -77,7 +77,7 @@ def glycerol_fraction_for(viscosity: Number, temperature: Number = 20.0) -> floa
     ----------
     Cheng 2008, turned round here.
     """
-    wanted, t = float(VISCOSITY(viscosity)), float(TEMPERATURE(temperature))
+    wanted, t = VISCOSITY.one(viscosity), TEMPERATURE.one(temperature)
     low, high = 0.0, 1.0
     thin, thick = (float(glycerol_viscosity(end, t)) for end in (low, high))
     require(
@@ -150,8 +150,8 @@ def mix_for_viscosity(
     ----------
     Cheng 2008 (viscosity); Volk & Kaehler 2018 (density); the sheet derived here.
     """
-    t, room, pipe = float(TEMPERATURE(temperature)), float(VOLUME(volume)), float(PIPE_VOLUME(pipe_volume))
-    purity, step = float(PURITY(glycerol_purity)), float(SCALE(scale_step))
+    t, room, pipe = TEMPERATURE.one(temperature), VOLUME.one(volume), PIPE_VOLUME.one(pipe_volume)
+    purity, step = PURITY.one(glycerol_purity), SCALE.one(scale_step)
     held = PIPE_HOLDS(pipe_holds)
     share = glycerol_fraction_for(viscosity, t)
     total = float(glycerol_density(share, t)) * (room + pipe)

@@ -13,7 +13,7 @@ from typing import Any
 
 import numpy as np
 
-from splashkit.checks import Number, Range, require
+from splashkit.checks import Number, Range, of_kind, require
 from splashkit.picture.camera import Camera
 from splashkit.picture.paint import Painter, per_line, soften, sweep, sweepable, union_of
 from splashkit.picture.scene import Scene, Surface, backdrop
@@ -111,7 +111,9 @@ def record(
     ----------
     The integral and its slices: derived here.
     """
-    lighting = lighting or Lighting()
+    lighting = Lighting() if lighting is None else lighting
+    for thing, kind in ((scene, Scene), (camera, Camera), (lighting, Lighting)):
+        of_kind(thing, kind, kind.__name__.lower(), f"build a picture.{kind.__name__} first")
     require(hasattr(shutter, "open_interval"), "shutter", repr(shutter)[:40], "a sync.Shutter", "build one first")
     require(
         light is None or hasattr(light, "cumulative"),
@@ -120,10 +122,10 @@ def record(
         "a flash.LightCurve",
         "build one first",
     )
-    moment, flash_level, ambient = float(INSTANT(moment)), float(LEVEL(flash_level)), float(LEVEL(ambient))
+    moment, flash_level, ambient = INSTANT.one(moment), LEVEL.one(flash_level), LEVEL.one(ambient)
     if flash_time is None:
         flash_time = float(np.max(shutter.open_interval(np.array([0.0, 1.0]))[0]))
-    flash_time = float(INSTANT(flash_time))
+    flash_time = INSTANT.one(flash_time)
 
     places = camera.lines()
     opens, closes = (np.broadcast_to(np.asarray(e, dtype=float) - flash_time, places.shape) for e in

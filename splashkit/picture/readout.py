@@ -12,8 +12,10 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from splashkit.checks import Choice, require
+from splashkit.checks import Choice, Range, require
 from splashkit.picture.frame import Frame
+
+_SHARP = Range("height of the sharp image", "m", 0, 0.1, "give metres, such as the drop's 0.004")
 
 SIDE = Choice("edge of the drop", ("top", "bottom", "left", "right"))
 
@@ -466,7 +468,7 @@ def ghost_contrast(frame: Frame, sharp: float) -> GhostSeen:
     strong = profile > 0.5 * profile[row]
     top = row - int(np.argmax(~strong[row::-1])) if not strong[: row + 1].all() else 0
     bottom = row + int(np.argmax(~strong[row:])) if not strong[row:].all() else profile.size
-    away = int(np.ceil(0.5 * sharp / _heights(frame)))
+    away = int(np.ceil(0.5 * _SHARP.one(sharp) / _heights(frame)))
     above, below = profile[: max(top - away, 0)], profile[bottom + away :]
     return GhostSeen(float(np.max(above, initial=0.0)), float(np.max(below, initial=0.0)))
 

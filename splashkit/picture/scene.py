@@ -13,7 +13,7 @@ from typing import Any
 import numpy as np
 
 from splashkit import liquids, splash
-from splashkit.checks import Number, Range, require
+from splashkit.checks import Number, Range, of_kind, require
 from splashkit.picture.bodies import Column, Drop
 from splashkit.picture.camera import Camera
 from splashkit.picture.films import Crown, Rim, Sheet
@@ -193,26 +193,26 @@ def falling_drop(
     ----------
     Uniform fall: derived here. Wobble: Rayleigh's lowest mode (Lamb, Hydrodynamics), through splashkit.drops.
     """
-    d = float(DIAMETER(diameter))
-    swing = float(WOBBLE(wobble))
+    d = DIAMETER.one(diameter)
+    swing = WOBBLE.one(wobble)
     if wobble_frequency is None:
         water = liquids.water()
         stiff = 64 * water.surface_tension.value / (water.density.value * d**3)
         rate = float(np.sqrt(stiff) / (2 * np.pi)) if swing else 0.0
     else:
-        rate = float(FREQUENCY(wobble_frequency))
+        rate = FREQUENCY.one(wobble_frequency)
     drop = Drop(
         diameter=d,
-        speed=float(SPEED(speed)),
-        height=float(PLACE(height)),
-        acceleration=float(ACCELERATION(acceleration)),
-        side=float(PLACE(side)),
+        speed=SPEED.one(speed),
+        height=PLACE.one(height),
+        acceleration=ACCELERATION.one(acceleration),
+        side=PLACE.one(side),
         wobble=swing,
         wobble_frequency=rate,
-        wobble_phase=float(PHASE(wobble_phase)),
+        wobble_phase=PHASE.one(wobble_phase),
     )
     words = f"a {format_quantity(d, 'm')} drop falling at {format_quantity(drop.speed, 'm/s')}"
-    return Scene((drop,), None, look or CLEAR, words)
+    return Scene((drop,), None, _look(look), words)
 
 
 def collision(
@@ -277,11 +277,14 @@ def collision(
     Heights, times and the sheet's radius: splashkit.splash. Shapes of foot, head and bell: own simulation
     (axisymmetric two-phase flow), not published.
     """
-    d1, v1 = float(DIAMETER(diameter)), float(FALL_SPEED(speed))
-    d2 = d1 if second_diameter is None else float(DIAMETER(second_diameter))
-    v2 = v1 if second_speed is None else float(FALL_SPEED(second_speed))
-    gap = float(GAP(gap))
+    d1, v1 = DIAMETER.one(diameter), FALL_SPEED.one(speed)
+    d2 = d1 if second_diameter is None else DIAMETER.one(second_diameter)
+    v2 = v1 if second_speed is None else FALL_SPEED.one(second_speed)
+    gap = GAP.one(gap)
     made = splash.first_drop(d1, v1, liquid) if made is None else made
+    of_kind(made, splash.Splash, "splash", "call splash.first_drop and hand on what it returns")
+    if sheet is not None:
+        of_kind(sheet, splash.Sheet, "sheet", "call splash.sheet, or take the sheet of a plan")
     require(np.ndim(made.column_start.value) == 0, "splash", "an array of splashes", "a single one", "give one case")
     curve = made.curve()
     g = float(made.gravity)
@@ -336,4 +339,12 @@ def collision(
     bodies = (*back, column, first, second, *front)
     when = "they miss" if met is None else f"they meet {format_quantity(met, 's')} after the first touch"
     words = f"two drops {format_quantity(gap, 's')} apart: {when}"
-    return Scene(bodies, Surface(), look or CLEAR, words, met)
+    return Scene(bodies, Surface(), _look(look), words, met)
+
+
+def _look(look: Look | None) -> Look:
+    """Return the look, or clear water's for None; refuse anything else."""
+    if look is None:
+        return CLEAR
+    of_kind(look, Look, "look", "build a picture.Look first")
+    return look

@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from splashkit.checks import of_kind
 from splashkit.settings.solve import (
     TOLERANCE,
     Change,
@@ -108,6 +109,7 @@ def choose_settings(wish: Wish, gear: Gear) -> Plan:
     ----------
     Guide number of ISO 1230:1992 (from memory), depth of field and Airy disc; the search is derived here.
     """
+    _check(wish, gear)
     table = tabulate(wish, gear)
     missed = table.missed()
     met = missed == 0
@@ -176,7 +178,10 @@ def with_changes(wish: Wish, gear: Gear, changes: Iterable[Change]) -> tuple[Wis
     ----------
     House rule; no outside source.
     """
+    _check(wish, gear)
+    of_kind(changes, (list, tuple), "changes", "take the changes of a plan")
     for change in changes:
+        of_kind(change, Change, "change", "take the changes of a plan")
         if change.quantity == "loss":
             gear = replace(gear, loss=change.after)
         elif change.quantity == "diffraction":
@@ -316,3 +321,8 @@ def _stops(value: float) -> str:
 
 def _verdict(allowed: bool, how: str) -> str:
     return "." if allowed else f", {how} than you allow."
+
+
+def _check(wish: Wish, gear: Gear) -> None:
+    of_kind(wish, Wish, "wish", "build a settings.Wish first")
+    of_kind(gear, Gear, "gear", "build a settings.Gear first")

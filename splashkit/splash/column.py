@@ -6,10 +6,9 @@ from typing import Any
 
 import numpy as np
 
-from splashkit.checks import Number, Range, broadcast
+from splashkit.checks import Number, Range, broadcast, of_kind
 from splashkit.estimate import Estimate
 from splashkit.splash import constants, forms
-from splashkit.splash.given import of_kind
 from splashkit.splash.impact import Splash
 
 TIME = Range("time after first contact", "s", -10.0, 10.0, "give seconds after the first drop touches")

@@ -10,7 +10,7 @@ import numpy as np
 from splashkit.checks import Number, Range, broadcast
 from splashkit.estimate import Estimate
 from splashkit.splash import bands, forms
-from splashkit.splash.given import liquid_or_water, one_number
+from splashkit.splash.given import liquid_or_water
 
 DIAMETER = Range("drop diameter", "m", 1e-3, 1e-2, "give metres: a 4 mm drop is 0.004")
 SPEED = Range("impact speed", "m/s", 0.3, 8.0, "use the speed of a fall of 1 cm to 3 m")
@@ -133,7 +133,7 @@ def first_drop(
     liquid = liquid_or_water(liquid)
     diameter, speed = DIAMETER(diameter), SPEED(speed)
     depth_of_bowl: Any = np.inf if bowl_depth is None else BOWL_DEPTH(bowl_depth)
-    gravity = one_number(gravity, GRAVITY)
+    gravity = GRAVITY.one(gravity)
     d, v, bowl = (array[()] for array in broadcast(diameter=diameter, speed=speed, bowl_depth=depth_of_bowl))
     density, viscosity = DENSITY(liquid.density.value), VISCOSITY(liquid.viscosity.value)
     tension, tensions = TENSION(liquid.surface_tension.value), (liquid.surface_tension.low, liquid.surface_tension.high)

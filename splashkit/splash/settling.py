@@ -6,9 +6,9 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from splashkit.checks import Number, Range, broadcast
+from splashkit.checks import Number, Range, broadcast, of_kind
 from splashkit.estimate import Estimate
-from splashkit.splash.given import liquid_or_water, of_kind, one_number
+from splashkit.splash.given import liquid_or_water
 from splashkit.splash.impact import DENSITY, DIAMETER, GRAVITY, SPEED, TENSION, VISCOSITY
 
 BOWL_RADIUS = Range("bowl radius", "m", 0.02, 0.5, "give metres: a 20 cm wide bowl has a radius of 0.1")
@@ -100,7 +100,7 @@ def bowl_wave(
     of_kind(film, bool, "film on the surface", "say True or False")
     radius, depth = BOWL_RADIUS(bowl_radius), BOWL_DEPTH(bowl_depth)
     zero = Range("wavenumber times bowl radius", "1", 0.5, 400.0, "use one of RING_ZEROS")(wavenumber_zero)
-    gravity = one_number(gravity, GRAVITY)
+    gravity = GRAVITY.one(gravity)
     radius, depth, zero = (a[()] for a in broadcast(bowl_radius=radius, bowl_depth=depth, wavenumber_zero=zero))
     density, tension = DENSITY(liquid.density.value), TENSION(liquid.surface_tension.value)
     viscosity = VISCOSITY(liquid.viscosity.value) / density
@@ -174,7 +174,7 @@ def drop_ripples(
     d, v = DIAMETER(diameter), SPEED(speed)
     radius, depth = BOWL_RADIUS(bowl_radius), BOWL_DEPTH(bowl_depth)
     radius, depth, d, v = (a[()] for a in broadcast(bowl_radius=radius, bowl_depth=depth, diameter=d, speed=v))
-    gravity = one_number(gravity, GRAVITY)
+    gravity = GRAVITY.one(gravity)
     density = DENSITY(liquid.density.value)
     energy = np.pi / 12 * density * d**3 * v**2
     height = np.sqrt(2 * _WAVE_SHARE * energy / (density * gravity * np.pi * radius**2))

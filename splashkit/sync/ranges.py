@@ -13,7 +13,7 @@ FRAME_HEIGHT = 24e-3  # [m] along the travel of the curtains
 RELEASE_LAG = 50e-3  # [s] assumed; 30 to 150 ms by common practice, no source
 REAR_MARGIN = 0.5e-3  # [s] assumed: how long before the second curtain starts a rear-curtain flash fires
 
-EXPOSURE_TIME = Range("exposure time", "s", 0, 86400, "give seconds: 1/250 s is 0.004", open_low=True)
+EXPOSURE_TIME = Range("exposure time", "s", 1e-9, 86400, "give seconds: 1/250 s is 0.004")
 TRAVEL = Range("curtain travel time", "s", 0, 1, "give seconds: 3 ms is 0.003", open_low=True)
 DELAY = Range("delay to the light", "s", 0, 3600, "give seconds, 0 or more")
 FLASH_START = Range("start of the flash", "s", -3600, 86400, "give seconds after the first curtain starts")

@@ -13,7 +13,7 @@ import numpy as np
 from splashkit import drops
 from splashkit.checks import Number, Range, broadcast, require
 from splashkit.splash import Sheet, Splash, first_drop, forms, sheet
-from splashkit.splash.given import liquid_or_water, one_number
+from splashkit.splash.given import liquid_or_water
 from splashkit.splash.impact import GRAVITY
 from splashkit.timing.curve import Setup, moment_of_gap, table
 
@@ -81,7 +81,7 @@ def setup(
     gravity: float,
 ) -> Setup:
     """Check and broadcast what both drops share, and let the first one fall."""
-    liquid, gravity = liquid_or_water(liquid), one_number(gravity, GRAVITY)
+    liquid, gravity = liquid_or_water(liquid), GRAVITY.one(gravity)
     height, first, speed = NOZZLE_HEIGHT(nozzle_height), DIAMETER(diameter), RELEASE_SPEED(release_speed)
     second = first if second_diameter is None else DIAMETER(second_diameter)
     height, first, second, speed = (

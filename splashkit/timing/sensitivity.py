@@ -9,7 +9,6 @@ from typing import Any, NamedTuple
 from splashkit import liquids
 from splashkit.checks import Range, require
 from splashkit.estimate import Estimate
-from splashkit.splash.given import one_number
 from splashkit.timing.meeting import DIAMETER, NOZZLE_HEIGHT, RELEASE_SPEED
 from splashkit.timing.plan import FRACTION, gap_for_meeting
 
@@ -87,9 +86,9 @@ def sensitivities(
     ----------
     Central differences of :func:`gap_for_meeting`; derived here.
     """
-    temperature = one_number(temperature, TEMPERATURE)
-    nozzle_height, diameter = one_number(nozzle_height, NOZZLE_HEIGHT), one_number(diameter, DIAMETER)
-    release_speed, fraction = one_number(release_speed, RELEASE_SPEED), one_number(fraction, FRACTION)
+    temperature = TEMPERATURE.one(temperature)
+    nozzle_height, diameter = NOZZLE_HEIGHT.one(nozzle_height), DIAMETER.one(diameter)
+    release_speed, fraction = RELEASE_SPEED.one(release_speed), FRACTION.one(fraction)
     require(callable(liquid_at), "liquid", type(liquid_at).__name__, "a function of temperature", "give liquids.water")
     liquid = liquid_at(temperature)
 

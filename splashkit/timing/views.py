@@ -8,10 +8,9 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from splashkit import drops
-from splashkit.checks import Number, Range
+from splashkit.checks import Number, Range, of_kind
 from splashkit.estimate import Estimate
 from splashkit.splash import Sheet, column_height, forms
-from splashkit.splash.given import of_kind, one_number
 from splashkit.timing.curve import moment_of_gap, table
 from splashkit.timing.meeting import DIAMETER, GAP, NOZZLE_HEIGHT, Meeting, describe, meeting, setup
 
@@ -110,9 +109,9 @@ def height_time_diagram(
     ----------
     As :func:`meeting`; derived here.
     """
-    samples = int(one_number(samples, SAMPLES))
-    nozzle_height, gap = one_number(nozzle_height, NOZZLE_HEIGHT), one_number(gap, GAP)
-    diameter = one_number(diameter, DIAMETER)
+    samples = int(SAMPLES.one(samples))
+    nozzle_height, gap = NOZZLE_HEIGHT.one(nozzle_height), GAP.one(gap)
+    diameter = DIAMETER.one(diameter)
     made = setup(nozzle_height, diameter, liquid, second_diameter, release_speed, bowl_depth, gravity)
     met = describe(made, moment_of_gap(table(made, made.splash.curve()), gap))
     last = max(float(made.first.time + made.splash.column_end.value * 1.15), float(met.time) * 1.02)

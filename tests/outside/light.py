@@ -195,7 +195,7 @@ FLASH = [
     quench("softness of an edge", "µs", "edge_10_90_us",
            lambda r: 1e6 * flash.quench_controlled(r["power"]).edge_time(), SIX),
     quench("moment of the cut without a rise", "µs", "no_rise_cut_us",
-           lambda r: 1e6 * flash.quench_cut(r["power"], rise=1e-13), SIX, where=lambda r: r["power"] < 1),
+           lambda r: 1e6 * flash.quench_cut(r["power"], rise=1e-12), SIX, where=lambda r: r["power"] < 1),
     circuit("moment of the cut", "µs", "quench_t_cut_us", lambda r: 1e6 * flash.lamp_circuit(r["power"]).end,
             within(1e-4, "steps of two solvers")),
     *(circuit(f"{words}, {way}", "µs", f"{short}_{column}_us",
