@@ -1,15 +1,31 @@
-"""``python -m splashkit``: copy the lessons into the learner's folder and open JupyterLab on the first."""
+"""``python -m splashkit``: copy the lessons into the learner's folder and open JupyterLab on the first.
+
+``python -m splashkit handouts`` writes the lessons as pages to print instead. Starting another program,
+JupyterLab or the browser that makes the PDF files, is the work of this module alone.
+"""
 
 from __future__ import annotations
 
 import argparse
 import importlib.util
 import os
+import shutil
 import subprocess
 import sys
+import tempfile
 from pathlib import Path
 
 from splashkit import course, store
+
+BROWSERS = [
+    *["chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome", "msedge", "microsoft-edge"],
+    "/Applications/Google Chrome.app/Contents/MacOS/Google Chrome",
+    "/Applications/Chromium.app/Contents/MacOS/Chromium",
+    "/Applications/Microsoft Edge.app/Contents/MacOS/Microsoft Edge",
+    r"C:\Program Files\Google\Chrome\Application\chrome.exe",
+    r"C:\Program Files (x86)\Microsoft\Edge\Application\msedge.exe",
+]
+PRINT_LIMIT = 120  # [s] for one page on a slow machine
 
 
 def parser() -> argparse.ArgumentParser:
@@ -18,7 +34,8 @@ def parser() -> argparse.ArgumentParser:
         prog="python -m splashkit",
         description="Opens the course in your web browser. The first time, it copies the lessons into your own folder. "
         "A lesson that you changed is never overwritten. To stop, press Ctrl-C in this window.",
-        epilog="Anything after a lone -- goes to JupyterLab as it is.",
+        epilog="Anything after a lone -- goes to JupyterLab as it is. "
+        "To print the lessons: python -m splashkit handouts --help",
     )
     made.add_argument(
         "--dir",
@@ -67,9 +84,93 @@ def run(words: list[str], given: dict[str, str]) -> int:
                 continue
 
 
+def handouts_parser() -> argparse.ArgumentParser:
+    """Describe the hand-outs in plain words."""
+    made = argparse.ArgumentParser(
+        prog="python -m splashkit handouts",
+        description="Writes each lesson as a page to read and print, with its panels as pictures, and the glossary, "
+        "the timeline and the workshop guide. With a Chromium, Chrome or Edge on the machine, as PDF files too.",
+    )
+    made.add_argument("lessons", nargs="*", metavar="LESSON", help="the lessons wanted, such as 02 03 (all if none)")
+    made.add_argument(
+        "--dir", metavar="FOLDER", help="where to write (now: the folder handouts in your own splashkit folder)"
+    )
+    made.add_argument(
+        "--seed", type=_seed, default=1, metavar="NUMBER",
+        help="draws the questions; a question sheet with the same seed asks the same (now: 1)",
+    )  # fmt: skip
+    made.add_argument("--no-pdf", action="store_true", help="only the HTML pages")
+    return made
+
+
+def _seed(text: str) -> int:
+    if text.isdecimal() and len(text) <= 9:
+        return int(text)
+    raise argparse.ArgumentTypeError(f"the seed must be a whole number of at most nine digits; got {text!r}")
+
+
+def find_browser() -> str | None:
+    """Find the browser that makes PDF files: the one SPLASHKIT_BROWSER names, or the first of those known."""
+    named = os.environ.get("SPLASHKIT_BROWSER")
+    if named:
+        return shutil.which(named)
+    return next((found for name in BROWSERS if (found := shutil.which(name))), None)
+
+
+def print_pdf(browser: str, source: Path) -> str:
+    """Print one page beside itself as PDF. Returns what went wrong, in a sentence, or nothing."""
+    target = source.with_suffix(".pdf")
+    with tempfile.TemporaryDirectory(ignore_cleanup_errors=True) as profile:
+        words = [browser, "--headless", "--disable-gpu", "--no-first-run", "--disable-background-networking"]
+        words += ["--disable-component-update", "--disable-sync", "--disable-quic", f"--user-data-dir={profile}"]
+        if hasattr(os, "geteuid") and os.geteuid() == 0:
+            words.append("--no-sandbox")  # no browser runs its sandbox as root
+        words += ["--no-pdf-header-footer", f"--print-to-pdf={target}", source.as_uri()]
+        target.unlink(missing_ok=True)
+        try:
+            subprocess.run(words, capture_output=True, timeout=PRINT_LIMIT, check=False)
+        except (OSError, subprocess.TimeoutExpired) as problem:
+            return f"The browser made no PDF of {source.name} ({type(problem).__name__}); the HTML page prints as well."
+    return "" if target.is_file() else f"The browser made no PDF of {source.name}; the HTML page prints as well."
+
+
+def write_handouts(arguments: list[str]) -> int:
+    """Write the hand-outs. Returns the exit status."""
+    options = handouts_parser().parse_args(arguments)
+    folder = Path(os.path.abspath(Path(options.dir).expanduser() if options.dir else store.folder() / "handouts"))
+    if importlib.util.find_spec("nbconvert") is None:
+        print("JupyterLab must be installed. To fix it: pip install jupyterlab.", file=sys.stderr)
+        return 1
+    from splashkit import handouts
+
+    browser = None if options.no_pdf else find_browser()
+    problems = []
+    try:
+        for path in handouts.write(folder, options.lessons, options.seed):
+            print(path.name, flush=True)
+            failed = print_pdf(browser, path) if browser and path.name != "index.html" else ""
+            problems += [failed] if failed else []
+    except (ValueError, course.CourseProblem) as refusal:
+        print(refusal, file=sys.stderr)
+        return 1
+    except OSError as problem:
+        print(f"Could not write the hand-outs: {problem.strerror}. To fix it: give another --dir.", file=sys.stderr)
+        return 1
+    print(f"The hand-outs are in {folder}. Open index.html there.")
+    if not options.no_pdf and browser is None:
+        print(
+            "No Chromium, Chrome or Edge was found, so there are no PDF files; every browser can print the HTML pages."
+        )
+    for sentence in problems:
+        print(sentence)
+    return 0
+
+
 def main(arguments: list[str] | None = None) -> int:
-    """Copy, then open. Returns the exit status."""
+    """Copy, then open; or write the hand-outs. Returns the exit status."""
     given = sys.argv[1:] if arguments is None else arguments
+    if given[:1] == ["handouts"]:
+        return write_handouts(given[1:])
     own = given[: given.index("--")] if "--" in given else given
     options, rest = parser().parse_args(own), given[len(own) + 1 :]
     home = Path(os.path.abspath(Path(options.dir).expanduser() if options.dir else store.folder()))

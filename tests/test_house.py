@@ -42,7 +42,9 @@ ROOMS = {
     "store": (set(), set()),
     "look": (set(), set()),
     "course": (FILES, set()),
-    "__main__": ({"course"} | FILES, set()),
+    # runs notebooks and reads Markdown with what JupyterLab brings along
+    "handouts": (ANY | {"course", "exercises", "panels"}, {"matplotlib", "nbformat", "nbclient", "nbconvert"}),
+    "__main__": ({"course", "handouts"} | FILES, set()),
     "__init__": (set(), set()),
 }
 # what the package never uses, and the one exception

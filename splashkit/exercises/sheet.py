@@ -59,7 +59,7 @@ def question_sheet(seed: int, lessons: Sequence[str | int] | None = None) -> She
             options: tuple[str, ...] = ()
             if isinstance(question, base.ChoiceQuestion):
                 options = tuple(text for text, _, _ in question.options(q))
-                answer = next(f"{text}. {why}" for text, right, why in question.options(q) if right)
+                answer = next(f"{text.rstrip('.')}. {why}" for text, right, why in question.options(q) if right)
             else:
                 answer = units.format_quantity(question.answer(q), question.unit)
             items.append((name, number, question.text(q), options, answer))

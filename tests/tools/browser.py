@@ -4,19 +4,12 @@ from __future__ import annotations
 
 import os
 import re
-import shutil
 import time
 
 import pytest
 
-NAMES = ["chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome", "msedge", "microsoft-edge"]
-PLACES = [
-    "/Applications/Google Chrome.app/Contents/MacOS/Google Chrome",
-    "/Applications/Chromium.app/Contents/MacOS/Chromium",
-    "/Applications/Microsoft Edge.app/Contents/MacOS/Microsoft Edge",
-    r"C:\Program Files\Google\Chrome\Application\chrome.exe",
-    r"C:\Program Files (x86)\Microsoft\Edge\Application\msedge.exe",
-]
+from splashkit.__main__ import find_browser
+
 FLAGS = [
     *["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking"],
     *["--disable-component-update", "--disable-sync", "--disable-dev-shm-usage"],
@@ -27,10 +20,7 @@ notes: list[str] = []  # said at the end of the test run
 
 def browser_path() -> str | None:
     """The browser to use: the one named, or the first one found."""
-    named = os.environ.get("SPLASHKIT_BROWSER")
-    if named:
-        return shutil.which(named)
-    return next((found for name in [*NAMES, *PLACES] if (found := shutil.which(name))), None)
+    return find_browser()
 
 
 def missing(what: str, variable: str) -> None:
