@@ -69,7 +69,7 @@ ENTRIES: tuple[Entry, ...] = (
     _number("shutter_lag_spread", "ms", 1e-3, "s", 0.0, 0.5, "timing", "Shutter lag, standard deviation"),
     _word("chain", CHAINS, "timing", "Who fires the flash: front or rear curtain, or the timer on an open shutter"),
     _word("link", LINKS, "timing", "How the signal travels"),
-    _number("exposure_time", "s", 1.0, "s", 1e-5, 60.0, "camera", "Shutter setting"),
+    _number("exposure_time", "s", 1.0, "s", 1e-5, 60.0, "camera", "Shutter time"),
     _number("sync_speed", "s", 1.0, "s", 1e-4, 0.2, "camera", "Shortest exposure with the whole frame open"),
     _number("curtain_travel", "ms", 1e-3, "s", 1e-4, 0.1, "camera", "Time one curtain takes across the frame"),
     _word("flash_kind", FLASH_KINDS, "flash", "How the flash makes less light"),

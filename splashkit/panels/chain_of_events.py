@@ -82,7 +82,7 @@ class Timeline(Panel):
             Number("diameter", "Diameter of both drops", "m", 2e-3, 7e-3, self.start("first_diameter", 4e-3),
                    display="mm", step=0.1, quantity="drop diameter"),
             Number("shutter_lag", "Shutter lag", "s", 0.0, 0.25, self.start("shutter_lag", 0.065), display="ms"),
-            Ladder("exposure_time", "Shutter setting", SHUTTER_TIMES, "shutter", self.start("exposure_time", 0.1)),
+            Ladder("exposure_time", "Shutter time", SHUTTER_TIMES, "shutter", self.start("exposure_time", 0.1)),
             Ladder("flash_power", "Flash power", units.FLASH_POWERS, "power", self.start("flash_power", 1 / 32)),
         ]  # fmt: skip
 

@@ -45,7 +45,7 @@ class Falling(Panel):
                    step=5, advice="measure from the nozzle's tip to the still water"),
             Number("diameter", "Drop diameter", "m", 1e-3, 8e-3, self.start("first_diameter", 4e-3), display="mm",
                    step=0.1),
-            Number("release_speed", "Push of the valve", "m/s", 0.0, 2.0, self.start("release_speed", 0.0), step=0.05,
+            Number("release_speed", "Speed at release", "m/s", 0.0, 2.0, self.start("release_speed", 0.0), step=0.05,
                    advice="0 is a drop that lets go by itself; a valve under pressure gives it more"),
             Number("wobble", "Wobble at release", "1", 0.0, 0.3, 0.1, display="%", step=1.0,
                    advice="give the swing of top and bottom as a share of the radius"),

@@ -18,7 +18,7 @@ LIQUIDS = (
     ("Water at 20 °C", "water"),
     ("Water at 5 °C", "cold water"),
     ("Milk at 20 °C", "milk"),
-    ("Water with 40 % glycerol by weight", "glycerol"),
+    ("Water with 40 % glycerol by mass", "glycerol"),
 )
 _MADE = {
     "water": lambda t: liquids.water(t),

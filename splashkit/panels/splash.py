@@ -16,10 +16,10 @@ words = units.format_quantity
 
 LIQUIDS = (
     ("water", "water"),
-    ("milk, 3.5 % fat", "milk"),
-    ("half glycerol, half water by weight", "glycerol_water"),
-    ("water with a little detergent", "detergent"),
-    ("water with a pinch of thickener", "thickened_water"),
+    ("whole milk", "milk"),
+    ("half glycerol, half water by mass", "glycerol_water"),
+    ("water with washing-up liquid", "detergent"),
+    ("water with a pinch of xanthan", "thickened_water"),
 )
 
 
