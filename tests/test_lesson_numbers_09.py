@@ -205,5 +205,5 @@ def test_page_prints_the_bands_of_the_library(value, said):
 
 
 def test_page_leaves_room_for_the_written_checks():
-    begin, end = PAGE.index("<!-- checks: begin"), PAGE.index("<!-- checks: end -->")
+    begin, end = PAGE.index("<!-- checks:start -->"), PAGE.index("<!-- checks:end -->")
     assert begin < end
