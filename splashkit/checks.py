@@ -46,7 +46,7 @@ class Range:
         except Exception:  # whatever it is, it is no number
             array = None
         if array is None:
-            raise ValueError(self._sentence(_shown(value), "a number"))
+            raise ValueError(self._sentence(shown(value), "a number"))
         bad = np.isnan(array) | (array < self.low) | (array > self.high)
         if not self.infinite:
             bad = bad | np.isinf(array)
@@ -98,7 +98,7 @@ class Choice:
         if isinstance(value, str) and value in self.options:
             return value
         listed = ", ".join(repr(option) for option in self.options)
-        raise ValueError(f"The {self.quantity} must be one of {listed}; got {_shown(value)}. To fix it: {self.advice}.")
+        raise ValueError(f"The {self.quantity} must be one of {listed}; got {shown(value)}. To fix it: {self.advice}.")
 
 
 def require(condition: Any, quantity: str, given: str, allowed: str, advice: str) -> None:
@@ -130,7 +130,8 @@ def checked(ranges: Mapping[str, Range], **values: Any) -> tuple[Any, ...]:
     return broadcast(**{name: ranges[name](value) for name, value in values.items()})
 
 
-def _shown(value: Any) -> str:
+def shown(value: Any) -> str:
+    """Write any value for a sentence: on one line, not long, whatever it is."""
     try:
         text = " ".join(repr(value).split())
     except Exception:

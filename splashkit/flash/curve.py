@@ -14,7 +14,7 @@ from typing import Any
 
 import numpy as np
 
-from splashkit.checks import Number, Range, broadcast, require
+from splashkit.checks import Number, Range, broadcast, require, shown
 
 LEFT_OUT = 1e-6  # share of the light that may lie outside [start, end]
 HALVINGS = 64  # of a bracket: more than a double can tell apart
@@ -81,7 +81,7 @@ class LightCurve:
             object.__setattr__(self, "peak_end", self.peak_time)
         for name, allowed in RANGES.items():
             object.__setattr__(self, name, one(allowed, getattr(self, name)))
-        require(isinstance(self.name, str), "name of the flash", repr(self.name), "words", "give a short name")
+        require(isinstance(self.name, str), "name of the flash", shown(self.name), "words", "give a short name")
         require(
             self.start <= self.peak_time <= self._peak_end <= self.end and self.start < self.end,
             "times of the flash",
@@ -91,7 +91,7 @@ class LightCurve:
         )
         for name in ("intensity", "cumulative"):
             function = getattr(self, f"{name}_function")
-            require(callable(function), f"{name} function", repr(function), "a function of time", "give a function")
+            require(callable(function), f"{name} function", shown(function), "a function of time", "give a function")
 
     @property
     def _peak_end(self) -> float:

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from splashkit.checks import Number, Range, require
+from splashkit.checks import Number, Range, require, shown
 from splashkit.estimate import Estimate
 from splashkit.liquids.basics import Liquid, is_liquid
 from splashkit.units import format_quantity
@@ -113,7 +113,7 @@ def dyed(liquid: Liquid, colour: str = "dyed") -> Liquid:
     No effect was found in any source and none is claimed; common practice, no source.
     """
     liquid = is_liquid(liquid)
-    require(isinstance(colour, str), "colour", repr(colour), "a word", "write it in quotes, such as 'blue'")
+    require(isinstance(colour, str), "colour", shown(colour), "a word", "write it in quotes, such as 'blue'")
     return replace(
         liquid,
         name=f"{colour} {liquid.name}",

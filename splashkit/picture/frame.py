@@ -13,7 +13,7 @@ from typing import Any
 
 import numpy as np
 
-from splashkit.checks import Number, Range, of_kind, require
+from splashkit.checks import Number, Range, of_kind, require, shown
 from splashkit.picture.camera import Camera
 from splashkit.picture.paint import Painter, per_line, soften, sweep, sweepable, union_of
 from splashkit.picture.scene import Scene, Surface, backdrop
@@ -114,11 +114,11 @@ def record(
     lighting = Lighting() if lighting is None else lighting
     for thing, kind in ((scene, Scene), (camera, Camera), (lighting, Lighting)):
         of_kind(thing, kind, kind.__name__.lower(), f"build a picture.{kind.__name__} first")
-    require(hasattr(shutter, "open_interval"), "shutter", repr(shutter)[:40], "a sync.Shutter", "build one first")
+    require(hasattr(shutter, "open_interval"), "shutter", shown(shutter), "a sync.Shutter", "build one first")
     require(
         light is None or hasattr(light, "cumulative"),
         "light",
-        repr(light)[:40],
+        shown(light),
         "a flash.LightCurve",
         "build one first",
     )

@@ -12,7 +12,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from splashkit.checks import Choice, Range, require
+from splashkit.checks import Choice, Range, require, shown
 from splashkit.picture.frame import Frame
 
 _SHARP = Range("height of the sharp image", "m", 0, 0.1, "give metres, such as the drop's 0.004")
@@ -37,7 +37,7 @@ class GhostSeen(NamedTuple):
 
 def _darkness(frame: Frame) -> Any:
     """Share of the plate's light that is missing, 0 where nothing is."""
-    require(isinstance(frame, Frame), "frame", repr(frame)[:40], "a recorded frame", "use picture.record first")
+    require(isinstance(frame, Frame), "frame", shown(frame), "a recorded frame", "use picture.record first")
     linear, plate = frame.linear, frame.plate
     if linear.ndim == 3:
         linear, plate = linear.mean(axis=2), plate.mean(axis=2)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from splashkit.checks import Choice, Number, Range, broadcast
+from splashkit.checks import Choice, Number, Range, broadcast, require, shown
 
 # Typical for a vertical 24 mm travel are 2 to 3.5 ms: common practice, no source. 3 ms is assumed here.
 # That it is below the shortest sync time is sure.
@@ -50,8 +50,4 @@ def exposure_and_travel(exposure_time: Number, curtain_travel: Number) -> tuple[
 
 def check_kind(thing: Any, wanted: type, quantity: str, example: str) -> None:
     """Refuse a thing of another kind with the one sentence."""
-    if not isinstance(thing, wanted):
-        shown = repr(thing)
-        raise ValueError(
-            f"The {quantity} must be a {wanted.__name__}; got {shown[:60]}. To fix it: give one such as {example}."
-        )
+    require(isinstance(thing, wanted), quantity, shown(thing), f"a {wanted.__name__}", f"give one such as {example}")

@@ -8,7 +8,7 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from splashkit import drops
-from splashkit.checks import Number, Range, of_kind
+from splashkit.checks import Number, Range, of_kind, require
 from splashkit.estimate import Estimate
 from splashkit.splash import Sheet, column_height, forms
 from splashkit.timing.curve import moment_of_gap, table
@@ -113,6 +113,8 @@ def height_time_diagram(
     nozzle_height, gap = NOZZLE_HEIGHT.one(nozzle_height), GAP.one(gap)
     diameter = DIAMETER.one(diameter)
     made = setup(nozzle_height, diameter, liquid, second_diameter, release_speed, bowl_depth, gravity)
+    several = np.ndim(made.first.time) or np.ndim(made.splash.column_end.value)
+    require(not several, "drawing", "arrays", "of one case", "give single numbers; call again for another case")
     met = describe(made, moment_of_gap(table(made, made.splash.curve()), gap))
     last = max(float(made.first.time + made.splash.column_end.value * 1.15), float(met.time) * 1.02)
     time = np.linspace(0, last, samples)
