@@ -235,7 +235,9 @@ def wobble_at(
     angle = 2 * np.pi * cycles + start
     share = np.exp(-t / damping)
     swing = a * share * np.cos(angle)
-    return Wobble(cycles, np.mod(angle, 2 * np.pi), share, (1 + swing) / (1 - swing / 2), swing * d / 2)
+    turned = np.mod(angle, 2 * np.pi)
+    turned = np.where(turned < 2 * np.pi, turned, 0.0)[()]  # an angle just below 0 would round up to a whole turn
+    return Wobble(cycles, turned, share, (1 + swing) / (1 - swing / 2), swing * d / 2)
 
 
 def air_flattening(diameter: Number, speed: Number | None = None) -> Any:
