@@ -77,8 +77,9 @@ class TriedFigure(TwoLayerFigure):
             if there:
                 delay, gap, _ = state.marks[first + at]
                 # neighbours write above and below by turns, so that close frames stay readable
-                up = 0.035 if at % 2 == 0 else -0.09
-                artist.set_position((1e3 * delay + 0.014 * right, 1e3 * gap + up * top))
+                side, up = (1, 0.035) if at % 2 == 0 else (-1, -0.09)
+                artist.set_ha("left" if side > 0 else "right")
+                artist.set_position((1e3 * delay + side * 0.016 * right, 1e3 * gap + up * top))
 
 
 class BeliefFigure(TwoLayerFigure):

@@ -143,7 +143,7 @@ class WeighFigure(TwoLayerFigure):
 class StreakFigure(TwoLayerFigure):
     """The smeared drop with its two lengths. State: ``streak``, ``across``, ``moved`` [m]."""
 
-    size = (4.2, 3.7)
+    size = (5.2, 3.7)
 
     def build(self) -> None:
         """Make the axes, the smear and its measures."""
@@ -164,8 +164,8 @@ class StreakFigure(TwoLayerFigure):
         length, across = 1e3 * state.streak, 1e3 * state.across
         r, moved = across / 2, max(1e3 * state.moved, 0.0)
         tall = 1.25 * _up(max(length, across), 2)
-        wide = tall * 3.25 / 2.66  # the axes' own shape, so that a drop is drawn round
-        self.axes.set(xlim=(-0.36 * wide, 0.64 * wide), ylim=(-0.12 * tall, 0.88 * tall))
+        wide = tall * 4.25 / 2.66  # the axes' own shape, so that a drop is drawn round
+        self.axes.set(xlim=(-0.3 * wide, 0.7 * wide), ylim=(-0.12 * tall, 0.88 * tall))
         turn = np.linspace(0, math.pi, 60)
         upper = np.column_stack([r * np.cos(turn), r + moved + r * np.sin(turn)])
         lower = np.column_stack([-r * np.cos(turn), r - r * np.sin(turn)])

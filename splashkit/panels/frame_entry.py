@@ -38,8 +38,8 @@ def groups() -> Mapping[str, list[Control]]:
     """Make the boxes, by group; the groups named in ``FOLDED`` open on a button."""
     return {
         "frame": [
-            Number("gap", "Gap", "s", 0.0, 2.0, 0.07, display="ms", quantity="gap between the drops"),
-            Number("delay", "Delay", "s", 0.0, 2.0, 0.2, display="ms"),
+            Number("gap", "Gap", "s", 0.0, 0.5, 0.07, display="ms", quantity="gap between the drops"),
+            Number("delay", "Delay", "s", 0.0, 1.0, 0.2, display="ms"),
             Pick("seen", "What the frame shows", SEEN, ""),
             Pick("surface", "The water", SURFACE, ""),
             Blank("first_height", "First drop's height", "m", "mm", pixels=True),

@@ -91,6 +91,7 @@ class ShotLog(Panel):
         )  # fmt: skip
         self.uploader.observe(self._uploaded, "value")
         files = widgets.HBox([self.uploader]).add_class("splash-row")
+        self._picture.layout.margin = "12px 0 0"
         self.children = [head, *boxes, row, words, picture, note, self._table, self._file, files]
 
     # the log on the disk
@@ -221,7 +222,7 @@ class ShotLog(Panel):
             return result.talk
         shot = result.shot
         seen = ", ".join(part for part in (SEEN_WORDS[shot.seen], what_stood(shot)) if part)
-        what = f"row {state.row} changed to" if state.row else "a new row"
+        what = f"row {state.row}, changed:" if state.row else "a new row:"
         numbers = f"In the boxes: {what} gap {ms(state.gap)}, delay {ms(state.delay)}; {seen or 'nothing noted yet'}."
         said = " ".join(part for part in (numbers, self._trouble(), self._rig_words) if part)
         return said, f"Not saved yet. {self._count()}"
@@ -254,7 +255,8 @@ class ShotLog(Panel):
             cells = (gap, delay, SEEN_WORDS[shot.seen], what_stood(shot), clip, shot.note[:80])
             rows += f'<tr><th scope="row">{number}</th>{"".join(f"<td>{escape(cell)}</td>" for cell in cells)}</tr>'
         less = f" (the last {ROWS_SHOWN} of {len(self.shots)} rows)" if len(self.shots) > ROWS_SHOWN else ""
-        return f"<table><caption>Log{less}</caption><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>"
+        caption = f'<caption style="text-align:left">Log{less}</caption>'
+        return f"<table>{caption}<thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>"
 
     @staticmethod
     def _link() -> str:

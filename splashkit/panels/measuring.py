@@ -220,7 +220,7 @@ class MeasureValve(Aid):
     steps = (
         "Open shutter in the dark, the timer fires the flash: no shutter lag can spoil this.",
         "Spread four or more delays over the whole fall, from just below the nozzle to just above the water.",
-        "In each frame read the height of the drop's middle above the still water.",
+        "In each frame read the height of the drop's middle above the still water. Nozzle height counts as much.",
     )
     legend_words = (
         ("Dots with bars", "your frames: how far the drop fell, less the fall of an ideal drop from the signal on"),
@@ -249,6 +249,8 @@ class MeasureValve(Aid):
         t, z = np.array(state.moments), np.array(state.heights)
         fit = measure.valve_from_heights(t, z, state.nozzle_height, state.diameter, state.error)
         valve, speed = fit.first, fit.second
+        # the same frames under a nozzle that hangs one reading error away: all points shift together
+        moved = measure.valve_from_heights(t, z - state.error, state.nozzle_height, state.diameter, state.error)
         later = np.maximum(t - valve.value, 0.0)
         real = drops.position(later, state.diameter, max(speed.value, 0.0)).distance
         lost = speed.value * later + 0.5 * GRAVITY * later**2 - real  # the air's share, put back
@@ -257,7 +259,8 @@ class MeasureValve(Aid):
         level = GRAVITY * valve.value**2 / 2 - speed.value * valve.value
         ends = float(t.min()), float(t.max())
         return SimpleNamespace(
-            valve=valve, speed=speed, x=1e3 * t, y=1e3 * rest, error=1e3 * state.error, crossing=None,
+            valve=valve, speed=speed, shift=abs(moved.first.value - valve.value), x=1e3 * t, y=1e3 * rest,
+            error=1e3 * state.error, crossing=None,
             line=(tuple(1e3 * x for x in ends), tuple(1e3 * (slope * x + level) for x in ends)),
         )  # fmt: skip
 
@@ -269,7 +272,10 @@ class MeasureValve(Aid):
 
     def say(self, state: Any, result: Any) -> tuple[str, str]:
         """Say both, with bands."""
-        numbers = f"{len(state.moments)} frames. The drop lets go {result.valve.text('s')} after the valve's signal."
+        numbers = (
+            f"{len(state.moments)} frames. The drop lets go {result.valve.text('s')} after the valve's signal. If the "
+            f"nozzle hangs {words(state.error, 'm')} higher than typed, that changes by {words(result.shift, 's', 2)}."
+        )
         return self._spoken(numbers, f"It starts with {result.speed.text('m/s')}.")
 
     def relations(self, state: Any, result: Any) -> list[tuple[Any, dict[str, float]]]:

@@ -115,6 +115,7 @@ class PracticeRig(Panel):
             buttons.append(button)
         self._answers.children = buttons
         self._answers.add_class("splash-row")
+        self._answers.layout.margin = "12px 0 10px"
         super()._open(start)
         self._photos.layout.order = "-1"  # the photograph comes first
         head, controls, row, picture, note, words = self.children
@@ -278,7 +279,8 @@ class PracticeRig(Panel):
             cells = (ms(shot.gap or 0.0), ms(shot.delay or 0.0), f"{shot.waited or 0.0:g} s", SEEN_WORDS[shot.seen],
                      what_stood(shot) or "not measured")  # fmt: skip
             rows += f'<tr><th scope="row">{number}</th>{"".join(f"<td>{escape(cell)}</td>" for cell in cells)}</tr>'
-        return f"<table><caption>Your log</caption><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>"
+        caption = '<caption style="text-align:left">Your log</caption>'
+        return f"<table>{caption}<thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>"
 
     def relations(self, state: Any, result: Any) -> list[tuple[Any, dict[str, float]]]:
         """Show how many frames the odds of the advice ask for."""
