@@ -24,11 +24,11 @@ class PlanFigure(TwoLayerFigure):
     ``front_words``, ``depth``.
     """
 
-    size = (4.4, 4.6)
+    size = (5.6, 4.2)
 
     def build(self) -> None:
-        self.axes = self.add_axes(left=0.62, bottom=0.6, right=0.12, top=0.42)
-        self.shape = ((4.4 - 0.74), (4.6 - 1.02))
+        self.axes = self.add_axes(left=0.8, bottom=0.6, right=0.12, top=0.42)
+        self.shape = (5.6 - 0.92, 4.2 - 1.02)
         self.axes.set_title("From above, to scale")
         self.axes.set(xlabel="To the side (cm)", ylabel="Behind the drop (cm)")
         self.axes.grid(False)
@@ -40,7 +40,7 @@ class PlanFigure(TwoLayerFigure):
         self.camera = self.moving(self.axes.fill([0], [0], facecolor=GREY, edgecolor=BLACK, linewidth=1)[0])
         self.axes.plot([0], [0], "o", color=BLACK, markersize=6)
         self.back_text = self.moving(self.axes.text(0, 0, "", ha="center", va="bottom", bbox=_BOX))
-        self.front_text = self.moving(self.axes.text(0, 0, "", ha="left", va="center", bbox=_BOX))
+        self.front_text = self.moving(self.axes.text(0, 0, "", ha="right", va="center", bbox=_BOX))
         self.angle_text = self.moving(self.axes.text(0, 0, "", ha="center", va="center", bbox=_BOX))
         self.camera_text = self.moving(self.axes.text(0, 0, "camera", ha="left", va="center", bbox=_BOX))
 
@@ -48,12 +48,14 @@ class PlanFigure(TwoLayerFigure):
         away, turn = state.front_distance, FRONT_TURN
         x, y = -away * math.sin(turn), -away * math.cos(turn)
         along = state.front_size / 2 * np.array([math.cos(turn), -math.sin(turn)])
-        reach = max(state.distance * 1.15, 0.62 * state.width, 1.2 * abs(x) + abs(along[0]), 1.15 * abs(y) + 0.05)
-        view = float(_VIEWS[reach - 1e-9 <= _VIEWS][0]) if reach <= _VIEWS[-1] else math.ceil(reach)
         wide, high = self.shape
+        # half the height of the view, in metres: the nearest of a few that holds both lights
+        sideways = max(0.55 * state.width, 1.1 * abs(x) + abs(along[0]) + 0.1)
+        reach = max(1.2 * state.distance, 1.15 * abs(y) + abs(along[1]), sideways * high / wide)
+        view = float(_VIEWS[min(np.searchsorted(_VIEWS, reach - 1e-9), len(_VIEWS) - 1)])
         span = 200 * view
-        self.axes.set_xlim(-span / 2 * min(1, wide / high), span / 2 * min(1, wide / high))
-        self.axes.set_ylim(-span / 2 * min(1, high / wide), span / 2 * min(1, high / wide))
+        self.axes.set_xlim(-span / 2 * wide / high, span / 2 * wide / high)
+        self.axes.set_ylim(-span / 2, span / 2)
         half, far = 50 * state.width, 100 * state.distance
         self.cone.set_xy([(0, 0), (-half, far), (half, far)])
         self.edges.set_data([-half, 0, half], [far, 0, far])
@@ -66,7 +68,7 @@ class PlanFigure(TwoLayerFigure):
         self.camera_text.set_position((4.5 * step, -33 * step))
         self.back_text.set_position((0, far + 1.8 * step))
         self.back_text.set_text(state.back_words)
-        self.front_text.set_position((min(max(100 * x + 5 * step, -44 * step), 0), 100 * y + 6 * step))
+        self.front_text.set_position((100 * x - 4 * step, 100 * y + 9 * step))
         self.front_text.set_text(state.front_words)
         self.angle_text.set_position((0, 0.45 * far))
         self.angle_text.set_text(f"2 × {units.format_quantity(state.half_across, 'rad', 2)}")
@@ -78,11 +80,11 @@ class FaceFigure(TwoLayerFigure):
     State: ``width``, ``height``, ``distance`` [m], ``zones`` (a lights.RimZones), ``diameter`` [m].
     """
 
-    size = (3.5, 4.6)
+    size = (3.8, 4.2)
 
     def build(self) -> None:
-        self.axes = self.figure.add_axes((0.03, 0.12, 0.94, 0.94 * 3.5 / 4.6))
-        self.figure.text(0.04, 0.945, "The drop, from the camera", fontsize=12, color=BLACK)
+        self.axes = self.figure.add_axes((0.03, 0.06, 0.94, 0.94 * 3.8 / 4.2))
+        self.figure.text(0.04, 0.935, "The drop, from the camera", fontsize=12, color=BLACK)
         self.axes.set(xlim=(-1.25, 1.25), ylim=(-1.25, 1.25))
         self.axes.axis("off")
         self.axes.fill(np.cos(_TURN), np.sin(_TURN), facecolor="#3B4652", edgecolor=BLACK, linewidth=1.5)
@@ -105,8 +107,10 @@ class FaceFigure(TwoLayerFigure):
         zones = state.zones
         self.sides.set_data([float(zones.bright_across), 1.0], [0, 0])
         self.ups.set_data([0, 0], [float(zones.bright_upright), 1.0])
-        side, up = (units.format_quantity(float(one), "m", 2) for one in (zones.dark_width_across,
-                                                                           zones.dark_width_upright))  # fmt: skip
+        side, up = (
+            f"{units.format_number(1e3 * float(width), 2)} mm"
+            for width in (zones.dark_width_across, zones.dark_width_upright)
+        )
         self.words.set_text(f"dark edge: sides {side}, top {up}")
         self.inside.set_text("bright" if min(zones.bright_across, zones.bright_upright) > 0.28 else "")
 
@@ -117,7 +121,7 @@ class RimFigure(TwoLayerFigure):
     State: ``width``, ``height``, ``distance`` [m], ``zones``.
     """
 
-    size = (3.9, 4.6)
+    size = (3.8, 4.2)
 
     def build(self) -> None:
         self.axes = self.add_axes(left=0.66, bottom=0.6, right=0.2, top=0.42)
@@ -159,10 +163,10 @@ class SettingsMap(TwoLayerFigure):
     State: ``powers``, ``apertures``, ``worst`` (a word of ``LIMITS`` for each power and aperture), ``chosen``, ``iso``.
     """
 
-    size = (5.6, 3.9)
+    size = (5.5, 4.1)
 
     def build(self) -> None:
-        self.axes = self.add_axes(left=0.72, bottom=0.95, right=0.15, top=0.42)
+        self.axes = self.add_axes(left=0.9, bottom=1.15, right=0.15, top=0.42)
         self.axes.set(xlabel="Aperture", ylabel="Flash power")
         self.axes.grid(False)
         self.marks = {}
@@ -175,7 +179,7 @@ class SettingsMap(TwoLayerFigure):
         self.ring = self.moving(
             self.axes.plot([], [], "o", mfc="none", mec=BLACK, markersize=15, markeredgewidth=2, linestyle="none")[0]
         )
-        self.axes.legend(loc="upper center", bbox_to_anchor=(0.46, -0.17), ncols=3, handletextpad=0.2, columnspacing=1)
+        self.axes.legend(loc="upper center", bbox_to_anchor=(0.45, -0.2), ncols=3, handletextpad=0.2, columnspacing=1)
 
     def update(self, state: Any) -> None:
         shown = [mark for mark in state.apertures if mark in (2.8, 4, 5.6, 8, 11, 16, 22, 32)]
@@ -185,7 +189,7 @@ class SettingsMap(TwoLayerFigure):
         self.axes.set_yticks(
             [math.log2(power) for power in state.powers], [units.format_power(p) for p in state.powers]
         )
-        self.axes.set_title(f"At ISO {state.iso:.0f}: what stops each setting")
+        self.axes.set_title(f"At ISO {state.iso:.0f}: what stops each setting", loc="left")
         for name, artist in self.marks.items():
             row, column = np.nonzero(state.worst == name)
             artist.set_data(np.log2(np.array(state.apertures)[column]), np.log2(np.array(state.powers)[row]))
@@ -198,7 +202,7 @@ class MarginFigure(TwoLayerFigure):
     State: ``margins`` (pairs of limit and stops, all of LIMITS but the first).
     """
 
-    size = (4.0, 3.9)
+    size = (3.9, 4.1)
     names = tuple(name for name in LIMITS if name != "fits")
     words = ("motion blur", "depth", "diffraction", "light", "room to move\nthe flash away")
 
@@ -226,7 +230,7 @@ class MarginFigure(TwoLayerFigure):
             bar, words = self.bars[place], self.tells[place]
             if not math.isfinite(stops):
                 bar.set_xy([(0, y), (0, y)])
-                words.set_text("no limit" if name == "motion" else "")
+                words.set_text("no limit" if stops > 0 else "not enough alone")
                 words.set_position((0.03 * reach, y))
                 continue
             bar.set_xy([(0, y - 0.3), (stops, y - 0.3), (stops, y + 0.3), (0, y + 0.3)])

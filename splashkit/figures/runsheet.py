@@ -8,8 +8,10 @@ from __future__ import annotations
 
 import io
 import re
+import zlib
 from collections.abc import Iterable
 from functools import lru_cache
+from html import unescape
 from typing import Any
 
 import matplotlib as mpl
@@ -32,7 +34,8 @@ LEADINGS = (11.4, 11.0, 10.6, 10.3)  # distance of lines: the widest with which 
 FAMILY = [FACE, "DejaVu Sans"]  # the second for letters of other scripts in a name
 INK, RULE = "#000000", "#777777"
 BOX_WIDTH = 36.0
-SETTINGS = {"pdf.fonttype": 42, "svg.fonttype": "none", "font.family": FAMILY}
+SCREEN = "'Times New Roman', Times, 'Liberation Serif', STIXGeneral, serif"
+SETTINGS = {"pdf.fonttype": 42, "svg.fonttype": "none", "svg.hashsalt": "sheet", "font.family": FAMILY}
 DRAWING_LEAST = 175.0
 POINTS = 72 / 0.0254  # of a metre
 _MEASURE = re.compile(r"(\d|\]) (ms|s|mm|in|m|lx|%|stops?|mL|L|kg|g|qt|fl oz|µs|°[CF]|frames|keepers|up)\b")
@@ -317,9 +320,25 @@ def _svg(figure: Figure) -> str:
     # a style sheet or a name inside an inline drawing would reach the whole page
     text = re.sub(r"<metadata>.*?</metadata>|<defs>\s*<style.*?</style>\s*</defs>", "", text, flags=re.S)
     text = re.sub(r"<!--.*?-->", "", text, flags=re.S)
-    mark = f"sheet{abs(hash(text)) % 10**8}-"
+    mark = f"sheet{zlib.crc32(text.encode()):08x}-"
     text = re.sub(r'<g id="[^"]*"', "<g", text)
+    text = _TEXT.sub(_fitted, text)
     return text.replace(' id="', f' id="{mark}').replace("url(#", f"url(#{mark}").replace('href="#', f'href="#{mark}')
+
+
+_TEXT = re.compile(r"<text ([^>]*?)>([^<]*)</text>")
+_STYLE = re.compile(r'style="([^"]*?([\d.]+)px[^"]*)"')
+
+
+def _fitted(found: re.Match[str]) -> str:
+    """Hold a text to its width on paper, whatever book face the screen has in its place."""
+    style = _STYLE.search(found[1])
+    if style is None or not found[2].strip():
+        return found[0]
+    bold = "bold" if re.search(r"\bbold\b|\b700\b", style[1]) else ""
+    wide = width_of(unescape(found[2]), bold, float(style[2]))
+    given = _STYLE.sub(lambda one: f'style="{one[1]}; font-family: {SCREEN}"', found[1])
+    return f'<text textLength="{wide:.1f}" lengthAdjust="spacingAndGlyphs" {given}>{found[2]}</text>'
 
 
 class SheetPreview:

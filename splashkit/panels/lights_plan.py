@@ -20,6 +20,10 @@ POWERS = units.FLASH_POWERS
 words = units.format_quantity
 
 
+def _mm(length: Any) -> str:
+    return f"{units.format_number(1e3 * float(length), 2)} mm"
+
+
 @lru_cache(maxsize=48)
 def frame(diameter: float, half_angle: float, key: float, key_half: float) -> bytes:
     """Record the drop before a round light of this half-angle, as JPEG bytes."""
@@ -135,7 +139,7 @@ class LightPlacing(Panel):
         zones, plan = result.zones, result.plan
         if math.isclose(result.half_across, result.half_upright):
             seen = f"The drop sees the back light out to {words(result.half_across, 'rad', 2)} on all four sides."
-            wide = words(float(zones.dark_width_across), "m", 2)
+            wide = _mm(zones.dark_width_across)
             edge = f"The outer {self._percent(zones.dark_across)} of its radius is dark: {wide}."
         else:
             seen = (f"The drop sees the back light out to {words(result.half_across, 'rad', 2)} left and right, "
@@ -143,7 +147,7 @@ class LightPlacing(Panel):
             edge = (f"Its dark edge is {self._percent(zones.dark_across)} of the radius at the sides and "
                     f"{self._percent(zones.dark_upright)} at the top.")  # fmt: skip
         powers = (f"Back light {self._power(plan.back_power)}, front light {self._power(plan.front_power)}; "
-                  f"the front light's spot is {words(result.spot, 'm', 2)} wide.")  # fmt: skip
+                  f"the front light's spot is {_mm(result.spot)} wide.")  # fmt: skip
         fall = (f"Across {words(state.depth, 'm', 2)} of scene the back light loses "
                 f"{self._stops(plan.back_falloff)}, the front light {self._stops(plan.front_falloff)}.")  # fmt: skip
         return f"{seen} {edge} {powers} {fall}", self._verdict(state, result)

@@ -22,7 +22,7 @@ RIGS = (
     ("invented: one flash, small camera", "small"),
     ("invented: two flashes, full frame", "large"),
 )
-LOSSES = (("not measured yet: leave a box", None), ("nothing: the bare flash", 0.0),
+LOSSES = (("not measured yet: leave a box", -1.0), ("nothing: the bare flash", 0.0),
           *((f"{stops} stop{'' if stops == 1 else 's'}", float(stops)) for stops in (1, 2, 3, 4)))  # fmt: skip
 FILES = {"pdf": ("run_sheet.pdf", "application/pdf"), "html": ("run_sheet.html", "text/html")}
 LESSONS = {
@@ -44,12 +44,25 @@ def _invented(which: str) -> tuple[rigs.Rig, runsheet.Wishes]:
     return runsheet.small_demo() if which == "small" else runsheet.large_demo()
 
 
+def _wishes(which: str) -> dict[str, Any]:
+    """Give an invented rig's wishes as controls."""
+    wishes = _invented(which)[1]
+    return {
+        "which": which, "phase": wishes.phase, "blur": wishes.blur, "depth": wishes.depth, "paper": wishes.paper,
+        "system": wishes.units, "elevation": wishes.elevation, "lights": wishes.lights, "nearest": wishes.nearest,
+        "second": wishes.second_guide_number or 0.0, "size": wishes.backlight_size or 0.0,
+        "loss": -1.0 if wishes.loss is None else wishes.loss,
+    }  # fmt: skip
+
+
 class RunSheet(Panel):
     """Wishes; the sheet as it will be printed; buttons that save it as PDF or HTML."""
 
     title = "Your run sheet"
     lead = "Say what you want to catch. Your saved rig gives the rest; what it does not know becomes an empty box."
     presets = {
+        "Invented: small camera": lambda: _wishes("small"),
+        "Invented: full frame": lambda: _wishes("large"),
         "Two drops at the top": {"phase": "top", "blur": 1.5e-4, "depth": 5e-3},
         "Easier: more blur, less depth": {"blur": 3e-4, "depth": 3e-3},
         "More than the light allows": {"blur": 1e-5, "depth": 2e-2},
@@ -84,7 +97,7 @@ class RunSheet(Panel):
                    quantity="guide number of the front light"),
             Number("size", "Lit area behind, 0 if unknown", "m", 0.0, 1.5, 0.0, display="cm", step=5.0,
                    quantity="width of the lit area behind"),
-            Pick("loss", "The diffuser takes", LOSSES, None),
+            Pick("loss", "The diffuser takes", LOSSES, -1.0),
             Number("nearest", "Nearest place for the flash", "m", 0.1, 2.0, 0.3, display="cm", step=5.0),
             Pick("paper", "Paper", tuple(runsheet.PAPERS), "A4"),
             Pick("system", "Lengths in", (("millimetres", "metric"), ("inches", "imperial")),
@@ -108,7 +121,7 @@ class RunSheet(Panel):
             phase=state.phase, blur=state.blur, depth=state.depth, paper=state.paper, units=state.system,
             elevation=state.elevation, lights=state.lights, nearest=state.nearest,
             farthest=max(1.2, 1.5 * state.nearest), second_guide_number=_blank(state.second, 1.0),
-            backlight_size=_blank(state.size, 0.02), loss=state.loss,
+            backlight_size=_blank(state.size, 0.02), loss=_blank(state.loss, 0.0),
         )  # fmt: skip
         return SimpleNamespace(
             sheet=runsheet.sheet(rig, wishes), numbers=runsheet.numbers(rig, wishes), told=told, rig=rig
