@@ -1,5 +1,6 @@
 """Exercises: what an answer is told, what is remembered, and the same questions for a room."""
 
+import base64
 import json
 import random
 import re
@@ -272,3 +273,47 @@ def test_same_seed_same_numbers_whatever_the_machine():
     assert (
         random.Random("7:02:1:0").choice([1.8, 2.2, 2.4, 2.8, 3.1]) == exercises.question("02", 1, seed=7).numbers.speed
     )
+
+
+def test_progress_goes_along_and_comes_back():
+    """On a hub whose disk vanishes: download, lose everything, bring the file back."""
+    record.note_question("02", 1, True)
+    record.note_prediction("03", "a guess", False)
+    link = exercises.progress()._file.value
+    data = base64.b64decode(re.search(r'base64,([^"]+)"', link)[1])
+    assert 'download="progress.json"' in link
+    path = record.store.folder() / "progress.json"
+    path.unlink()
+    box = exercises.progress()
+    assert "done, first try" not in box._table.value
+    file = {"name": "progress.json", "type": "", "size": len(data), "content": memoryview(data)}
+    box._uploaded({"new": [file]})
+    assert "1 question done" in box._told.value
+    assert "done, first try" in box._table.value and "surprised" in box._table.value
+    assert json.loads(path.read_bytes()) == json.loads(data)
+
+
+@pytest.mark.parametrize(
+    "data",
+    [b"", b"nonsense", b"[]", b"{}", "{}".encode("utf-16"), b'{"seed": 1, "lessons": {"02": {"questions": {"1": 3}}}}',
+     b'{"seed": 1, "lessons": {"02": {"questions": {"1": {"tries": "x"}}}}}', b'{"seed": "x", "lessons": {}}'],
+)  # fmt: skip
+def test_an_uploaded_file_that_is_no_progress_changes_nothing(data):
+    record.note_question("02", 1, True)
+    path = record.store.folder() / "progress.json"
+    before = path.read_bytes()
+    box = exercises.progress()
+    said = box.upload(data)
+    assert said.startswith("Nothing is changed. The uploaded file cannot be read")
+    assert "choose the file" in said or "UTF-8" in said
+    assert path.read_bytes() == before
+    assert "done, first try" in box._table.value
+
+
+def test_progress_brings_itself_up_to_date():
+    box = exercises.progress()
+    record.note_question("02", 1, True)
+    assert "done, first try" not in box._table.value
+    [again] = [w for w in box.children[1].children if w.description == "Bring up to date"]
+    again.click()
+    assert "done, first try" in box._table.value

@@ -8,10 +8,10 @@ How to add questions: see ``exercises/base.py``.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from splashkit.exercises.boxes import PredictionBox, QuestionBox
+    from splashkit.exercises.boxes import PredictionBox, ProgressTable, QuestionBox
     from splashkit.exercises.sheet import Sheet
 
 
@@ -31,11 +31,11 @@ def predict(lesson: str | int) -> PredictionBox:
     return boxes.PredictionBox(base.lesson_name(lesson))
 
 
-def progress() -> Any:
-    """Show what the learner has done so far."""
+def progress() -> ProgressTable:
+    """Show what the learner has done so far, with the file to take along and to bring back."""
     from splashkit.exercises import boxes
 
-    return boxes.progress_table()
+    return boxes.ProgressTable()
 
 
 def question_sheet(seed: int, lessons: Sequence[str | int] | None = None) -> Sheet:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import base64
 from collections.abc import Callable
 from typing import Any
 
@@ -127,9 +128,50 @@ class PredictionBox(widgets.VBox):
         return self.feedback
 
 
-def progress_table() -> widgets.Widget:
-    """Show what is done, lesson by lesson."""
-    held, problem = record.load()
+class ProgressTable(widgets.VBox):
+    """What is done, lesson by lesson; the file to take along, and to bring back on a hub that forgets."""
+
+    def __init__(self) -> None:
+        self._table, self._file, self._told = widgets.HTML(), widgets.HTML(), widgets.HTML()
+        again = widgets.Button(description="Bring up to date", tooltip="Read again what you have done")
+        again.on_click(lambda _: self.refresh())
+        self.uploader = widgets.FileUpload(
+            accept=".json", multiple=False, description="Put a progress.json from this computer in its place",
+            layout=widgets.Layout(width="auto"),
+        )  # fmt: skip
+        self.uploader.observe(self._uploaded, "value")
+        super().__init__(
+            [self._table, widgets.HBox([again, self.uploader]).add_class("splash-row"), self._file, self._told]
+        )
+        self.add_class("splash-card")
+        self.refresh()
+
+    def refresh(self) -> None:
+        """Read the file again and show it."""
+        held, problem = record.load()
+        self._table.value = _rows(held, problem)
+        data = base64.b64encode(record.to_bytes(held)).decode("ascii")
+        self._file.value = (
+            f'<a style="text-decoration:underline" download="{record.FILE_NAME}" '
+            f'href="data:application/json;base64,{data}">Download your progress as {record.FILE_NAME}</a>'
+        )
+
+    def upload(self, data: bytes) -> str:
+        """Put an uploaded file in the place of the one on the disk; a damaged one changes nothing."""
+        try:
+            said, look = record.upload(data), "splash-yes"
+        except ValueError as problem:
+            said, look = f"Nothing is changed. {problem}", "splash-no"
+        self._told.value = f'<div class="{look}" role="status">{escape(said)}</div>'
+        self.refresh()
+        return said
+
+    def _uploaded(self, change: Any) -> None:
+        for file in change["new"] or ():
+            self.upload(bytes(file["content"]))
+
+
+def _rows(held: Any, problem: str) -> str:
     rows = ""
     for name in base.LESSONS:
         if not base.has_questions(name):
@@ -143,8 +185,7 @@ def progress_table() -> widgets.Widget:
         f'<th scope="col">{word}</th>' for word in ("Lesson", "Prediction", "Question 1", "Question 2", "Question 3")
     )
     note = f"<p>{escape(problem)}</p>" if problem else ""
-    table = f"{_heading('What you have done')}<table><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>{note}"
-    return widgets.VBox([widgets.HTML(table)]).add_class("splash-card")
+    return f"{_heading('What you have done')}<table><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>{note}"
 
 
 def _predicted(known: Any) -> str:

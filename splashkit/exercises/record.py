@@ -9,6 +9,7 @@ from __future__ import annotations
 import json
 import random
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
 from splashkit import store
@@ -21,24 +22,32 @@ def _fresh() -> dict[str, Any]:
     return {"version": 1, "seed": random.SystemRandom().randrange(1, 10**6), "lessons": {}}
 
 
-def _parse(data: bytes | None) -> dict[str, Any]:
+def _sound(lesson: Any) -> bool:
+    """Tell whether one lesson's notes are what this module writes."""
+    if not isinstance(lesson, dict) or not isinstance(lesson.get("prediction", {}), dict):
+        return False
+    questions = lesson.get("questions", {})
+    return isinstance(questions, dict) and all(
+        isinstance(question, dict) and isinstance(question.get("tries", 0), int) for question in questions.values()
+    )
+
+
+def _parse(data: bytes | None, source: Path | None = None) -> dict[str, Any]:
     if data is None:
         return _fresh()
+    advice = "move the file away to start afresh; it is left as it is"
+    if source is not None:
+        advice = "choose the file that this page gave you"
+    source = source or store.folder() / FILE_NAME
     try:
-        held = json.loads(store.decode(store.folder() / FILE_NAME, data))
+        held = json.loads(store.decode(source, data))
         whole = isinstance(held, dict) and isinstance(held.get("lessons"), dict) and isinstance(held.get("seed"), int)
-        whole = whole and all(
-            isinstance(lesson, dict) and isinstance(lesson.get("questions", {}), dict)
-            and isinstance(lesson.get("prediction", {}), dict)
-            and all(isinstance(question, dict) for question in lesson.get("questions", {}).values())
-            for lesson in held["lessons"].values()
-        )  # fmt: skip
+        whole = whole and all(map(_sound, held["lessons"].values()))
     except (json.JSONDecodeError, RecursionError):
         whole = False
     if not whole:
         raise store.Damaged(
-            store.folder() / FILE_NAME, None, None, "does not hold progress",
-            "move the file away to start afresh; it is left as it is",
+            source, None, None, "does not hold progress", advice,
         )  # fmt: skip
     return dict(held)
 
@@ -57,7 +66,7 @@ def _change(edit: Callable[[dict[str, Any]], None]) -> str:
     def make(data: bytes | None) -> bytes:
         held = _parse(data)
         edit(held)
-        return json.dumps(held, indent=1, ensure_ascii=False).encode()
+        return to_bytes(held)
 
     try:
         store.change(store.folder() / FILE_NAME, make)
@@ -67,6 +76,20 @@ def _change(edit: Callable[[dict[str, Any]], None]) -> str:
         if held is _memory:
             edit(held)
         return f"Your progress is not saved. {problem}"
+
+
+def to_bytes(held: dict[str, Any]) -> bytes:
+    """Write progress as the bytes of ``progress.json``, for saving or for download."""
+    return json.dumps(held, indent=1, ensure_ascii=False).encode()
+
+
+def upload(data: bytes) -> str:
+    """Save an uploaded ``progress.json`` in the place of the one on the disk, which is kept as the version before."""
+    held = _parse(data, Path("The uploaded file"))
+    store.write(store.folder() / FILE_NAME, to_bytes(held))
+    done = sum(bool(one.get("right")) for lesson in held["lessons"].values()
+               for one in lesson.get("questions", {}).values())  # fmt: skip
+    return f"Your progress is back: {done} question{'' if done == 1 else 's'} done. Run the lesson again to use it."
 
 
 def seed() -> int:
