@@ -23,6 +23,7 @@ _NOZZLE = Range("nozzle height", "m", 0.02, 3.0, "give metres from the nozzle's 
 _DIAMETER = Range("drop diameter", "m", 0.5e-3, 8e-3, "give metres: a 4 mm drop is 0.004")
 _MOMENT = Range("delay", "s", 0.0, 10.0, "give seconds: 230 ms is 0.23")
 _ERROR = Range("reading error", "m", 0.0, 0.02, "give metres: half a millimetre is 0.0005", open_low=True)
+_NOZZLE_ERROR = Range("error of the nozzle height", "m", 0.0, 0.02, "give metres: half a millimetre is 0.0005")
 _TIME_ERROR = Range("timing error", "s", 0.0, 0.1, "give seconds: 0.3 ms is 0.0003")
 _VALVE = Range("valve delay", "s", 0.0, 0.5, "give seconds: 12 ms is 0.012")
 _SPEED = Range("release speed", "m/s", 0.0, 3.0, "give metres a second; 0 for a drop that lets go")
@@ -273,6 +274,7 @@ def valve_from_heights(
     diameter: float,
     height_error: float = 0.5e-3,
     gravity: float = 9.80665,
+    nozzle_error: float = 0.5e-3,
 ) -> Line:
     r"""Return valve delay and release speed from frames of the first drop at several delays.
 
@@ -292,6 +294,8 @@ def valve_from_heights(
         Reading error of the heights, one standard deviation [m].
     gravity : float
         Local gravity [m/s2].
+    nozzle_error : float
+        Error of the nozzle's height, one standard deviation: it shifts every frame alike [m].
 
     Returns
     -------
@@ -307,7 +311,8 @@ def valve_from_heights(
     -----
     Valid for drops still in the air. Less half g t squared the path is a straight line in t: its slope and
     level give both unknowns. Air drag is put back first. With frames of the last centimetres only, the two
-    are hard to tell apart and both bands are wide: spread the delays over the fall.
+    are hard to tell apart and both bands are wide: spread the delays over the fall. The nozzle's height
+    matters as much as the frames: half a millimetre there is some milliseconds of valve delay.
 
     Examples
     --------
@@ -324,6 +329,7 @@ def valve_from_heights(
     """
     moments, seen = np.atleast_1d(_MOMENT(light_moments)), np.atleast_1d(_HEIGHT(heights))
     nozzle, d, error = _NOZZLE.one(nozzle_height), _DIAMETER.one(diameter), _ERROR.one(height_error)
+    shift = _NOZZLE_ERROR.one(nozzle_error)
     g = Range("gravity", "m/s2", 9.7, 9.9, "leave it at 9.80665 or take it from your latitude").one(gravity)
     g *= 1 - BUOYANCY
     _same_length(moments, seen, 3)
@@ -351,9 +357,12 @@ def valve_from_heights(
         time = np.maximum(moments - valve, 0.0)
         real = drops.position(time, d, max(start, 0.0), gravity=gravity).distance
         lost = start * time + 0.5 * g * time**2 - real
+    covariance[1, 1] += shift**2  # a wrong nozzle height moves all frames together
     draws = _draws(slope, level, covariance)
     valves, starts = _roots(draws[0], draws[1], g)
-    why = f"{len(moments)} frames, heights read to {format_quantity(error, 'm')}"
+    why = (
+        f"{len(moments)} frames, heights read to {format_quantity(error, 'm')}, nozzle to {format_quantity(shift, 'm')}"
+    )
     return Line(_from_draws(float(valve), valves, why), _from_draws(float(start), starts, why))
 
 

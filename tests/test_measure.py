@@ -70,6 +70,19 @@ def test_valve_bands_hold_ninety_per_cent_and_short_spans_stay_wide():
     assert narrow.second.high - narrow.second.low > 3 * np.median(widths)
 
 
+def test_valve_bands_count_a_wrong_nozzle_height():
+    random = np.random.default_rng(5)
+    moments = np.linspace(0.06, 0.22, 9)
+    held = np.zeros(2)
+    for _ in range(300):
+        hung = 0.25 + random.normal(0, 0.5e-3)  # the true nozzle; the learner types 0.25
+        seen = hung - 0.002 - drops.position(moments - 0.0125, 0.004, 0.3).distance + random.normal(0, 0.4e-3, 9)
+        found = measure.valve_from_heights(moments, seen, 0.25, 0.004, 0.4e-3)
+        held += [found.first.contains(0.0125), found.second.contains(0.3)]
+    low, high = stats.binom.ppf([0.0005, 0.9995], 300, 0.9)
+    assert (held >= low).all() and held.min() <= high + 15
+
+
 def test_curtain_series():
     random = np.random.default_rng(1)
     held = np.zeros(2)
