@@ -77,8 +77,8 @@ def test_depth_and_apertures_in_lesson_05():
 def test_valley_in_lesson_05():
     text = prose("05")
     best = float(lens.best_aperture(2 * REACH, 0.5).f_number)
-    assert f"For a sheet of 24 mm from edge to edge, at half life size, it is f/{best:.0f}" in text
-    assert f"The edges then blur over {blur(32, REACH):.2f} mm, and at f/11 over {blur(11, REACH):.2f} mm" in text
+    assert f"For a sheet of 24 mm from edge to edge, at half life size and seen from level, it is f/{best:.0f}" in text
+    assert f"the edges then blur over {blur(32, REACH):.2f} mm, and at f/11 over {blur(11, REACH):.2f} mm" in text
     assert f"{blur(11, 0):.3f} mm at f/11 becomes {blur(32, 0):.3f} mm at f/32" in text
     assert blur(45, REACH) > blur(32, REACH) and "Go on to f/45, and the edges too get worse again" in text
     # what the prediction holds to be right, for this sheet

@@ -34,7 +34,7 @@ def layer(liquid):
         (1e3 * WATER.surface_tension.value, "73", "mN/m where water has {}"),
         (gap(MILK) - gap(WATER), "9", "grows by {} ms"),
         (gap(WATER), "68.1", "from {} to 77.5 ms"),
-        (gap(MILK), "77.5", "to {} ms. A sheet"),
+        (gap(MILK), "77.5", "to {} ms for drops that start at rest. A sheet"),
         (100 * float(liquids.mass_from_volume_fraction(0.5)), "55.8", "{} % by mass"),
         (1e3 * BY_JUG.viscosity.value, "8.4", "It has {} mPa s"),
         (1e3 * WEIGHED.viscosity.value, "6.0", "in place of {}"),

@@ -23,8 +23,8 @@ TIME_CONSTANT = Range("time constant", "s", 0.0, 1e5, "give seconds, from your o
 POWER = Range("Cross exponent", "1", 0.0, 2.0, "give m, from your own measurement", open_low=True)
 
 _HOLDS_NO_MORE = (
-    "Thickened liquids have no single viscosity: Reynolds and Ohnesorge numbers, wobble damping and crown size "
-    "computed from one are only rough.",
+    "Thickened liquids have no single viscosity. What is computed from one, such as the fading of the wobble, is "
+    "only rough.",
     "Threads of thickened liquid stretch and break late, so pinch-off and small droplets are not predicted.",
 )
 

@@ -62,7 +62,7 @@ class Timeline(Panel):
     lead = "Each row is one part of the chain, with the lesson that explains it. Change something: what moves with it?"
     legend_words = (
         ("Blue triangles", "the timer's signals: valve, valve again, then camera or flash"),
-        ("Striped purple", "the valve opens and lets the drop go"),
+        ("Purple", "the valve opens and lets the drop go"),
         ("Light blue", "a drop falls"),
         ("Dotted green, then full green", "the crater, then the column"),
         ("Orange", "the sheet, from the meeting of drop and column until it is gone"),

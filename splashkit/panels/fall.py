@@ -126,7 +126,8 @@ class Falling(Panel):
             return "Air hardly matters here: the miss is less than a quarter of the drop."
         if share < 1:
             return "Air shows: timed without it, the drop would hang just above the water."
-        return f"Air matters: timed without it, the picture is {units.format_number(share, 2)} drops too early."
+        size = units.format_number(share, 2)
+        return f"Air matters: timed without it, the drop hangs {size} times its own size too high."
 
     def alt(self, state: Any, result: Any) -> str:
         """Say what the figures show."""

@@ -99,7 +99,10 @@ class FlashDuration(Panel):
         shown = []
         for curve, caption in (
             (result.curve, f"Your settings: {units.format_power(state.power)} power"),
-            (light_curve(state.kind, beside), f"The same unit at {units.format_power(beside)} power"),
+            (
+                light_curve(state.kind, beside),
+                f"The same unit at {'full' if beside == 1 else units.format_power(beside)} power",
+            ),
         ):
             frame = picture.record(scene, CAMERA, curve, SHUTTER, flash_time=FIRES)
             smear = units.format_quantity(state.speed * curve.t01, "m", 2)

@@ -144,11 +144,12 @@ class FirstSplash(Panel):
 
     def _phase(self, result: Any) -> str:
         made, t = result.splash, result.moment
-        top = float(made.column_peak_time.value)
+        deep, top = float(made.crater_time.value), float(made.column_peak_time.value)
         names = (
             (0.0, "You see the drop before it touches."),
             (float(made.diameter) / result.speed, "You see the drop going in."),
-            (float(made.crater_time.value), "You see the crater opening, with the crown on its edge."),
+            (deep - 2e-3, "You see the crater opening, with the crown on its edge."),
+            (deep + 2e-3, "You see the crater at its deepest."),
             (float(made.column_start.value), "You see the crater closing."),
             (top - 2e-3, "You see the column rising."),
             (top + 2e-3, "You see the column at its top."),
