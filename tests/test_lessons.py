@@ -33,6 +33,14 @@ def test_page_keeps_the_rule(path, rule):
 
 
 @pytest.mark.parametrize("path", by_name(PRESENT))
+def test_minutes_are_those_it_takes(path, tmp_path, monkeypatch):
+    """Stated minutes agree within 30 % with reading speed (180 words a minute), controls and exercises."""
+    monkeypatch.setenv("SPLASHKIT_HOME", str(tmp_path))
+    estimate = lessons.estimated_minutes(path)
+    assert lessons.stated_minutes(path) == pytest.approx(estimate, rel=0.3), f"it takes about {estimate:.0f} minutes"
+
+
+@pytest.mark.parametrize("path", by_name(PRESENT))
 def test_lesson_is_a_valid_notebook(path):
     nbformat.validate(nbformat.read(path, as_version=4))
 

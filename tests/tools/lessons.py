@@ -6,6 +6,7 @@
     python tests/tools/lessons.py links                                             rewrite links and the index
     python tests/tools/lessons.py check                                             say what breaks the template
     python tests/tools/lessons.py prose                                             sentence lengths of each lesson
+    python tests/tools/lessons.py minutes                                           stated minutes beside estimated ones
 
 The plain text is cells after cells. A line that starts with ``%%`` opens a cell::
 
@@ -61,6 +62,9 @@ OPENING = ["**Goals**", "**Needs**", "**Minutes**"]  # the second cell, with thr
 EXERCISES = 3
 CODE_LINES = 4
 WORDS_MEAN, WORDS_MOST = 20, 40
+READ, EXERCISE, PREDICTION, FORM = 180, 2.0, 1.0, 3.0  # words a minute; minutes each
+CONTROLS_MOST = 10  # minutes: nobody tries more than ten controls of one panel in one sitting
+AIDS = {"measure_lag", "measure_curtains", "measure_valve", "weigh_drops", "measure_flash"}  # the learner picks one
 
 METADATA = {
     "kernelspec": {"display_name": "Python 3 (ipykernel)", "language": "python", "name": "python3"},
@@ -364,6 +368,27 @@ def rule_prose(path: Path) -> list[str]:
     return bad
 
 
+def stated_minutes(path: Path) -> int:
+    return int(re.search(r"\*\*Minutes\*\*\D{0,4}(\d+)", prose_of(path))[1])
+
+
+def estimated_minutes(path: Path) -> float:
+    """Reading at READ words a minute, a minute a control, and the exercises: what a lesson takes in one sitting."""
+    from splashkit import panels  # only here: the other rules need no library
+
+    code = "\n".join(source(cell) for cell in read(path)["cells"] if cell["cell_type"] == "code")
+    names = [name for name in dict.fromkeys(re.findall(r"panels\.(\w+)\(", code)) if name in panels.PANELS]
+    made = {name: getattr(panels, name)() for name in names}
+    text = re.sub(r"<[^>]+>|\]\([^)]*\)", " ", prose_of(path))
+    for panel in made.values():
+        text += " ".join(f" {seen} {means}" for seen, means in getattr(panel, "legend_words", ()))
+        text += f" {getattr(panel, 'lead', '')} {getattr(panel, 'sentence', '')}"
+    minutes = words(text) / READ + EXERCISE * EXERCISES + PREDICTION * ("exercises.predict(" in code)
+    tried = {name: min(len(getattr(panel, "controls", ())), CONTROLS_MOST) for name, panel in made.items()}
+    minutes += sum(tried[name] or FORM for name in names if name not in AIDS)
+    return minutes + max((tried[name] for name in names if name in AIDS), default=0)
+
+
 RULES = {name[5:]: rule for name, rule in list(globals().items()) if name.startswith("rule_")}
 PAGE_RULES = ["links", "images", "prose"]  # those that also hold for the .md pages beside the lessons
 
@@ -396,6 +421,9 @@ def main(arguments: list[str]) -> int:
         for path in lessons:
             lengths = [words(s) for s in sentences(path)]
             print(f"{path.name}: {len(lengths)} sentences, mean {statistics.mean(lengths):.1f}, most {max(lengths)}")
+    elif verb == "minutes":
+        for path in lessons:
+            print(f"{path.name}: stated {stated_minutes(path)}, estimated {estimated_minutes(path):.0f}")
     else:
         print(__doc__)
         return 2
