@@ -43,6 +43,7 @@ def parser() -> argparse.ArgumentParser:
         help="your folder, for the lessons, your rig and your shots (now: SPLASHKIT_HOME if set, else ~/splashkit)",
     )
     made.add_argument("--port", type=_port, metavar="NUMBER", help="the port on this computer (Jupyter picks one)")
+    made.add_argument("--copy-only", action="store_true", help="only copy the lessons, as on a hub where Jupyter runs")
     made.add_argument("--no-browser", action="store_true", help="only print the address, open no browser window")
     return made
 
@@ -184,6 +185,9 @@ def main(arguments: list[str] | None = None) -> int:
             return 1
         print("The lessons already there open as they are.", file=sys.stderr)
     lesson = course.first_lesson(lessons)
+    if options.copy_only:
+        print(f"Open {lesson} in {lessons}.")
+        return 0
     if importlib.util.find_spec("jupyterlab") is None:
         print("JupyterLab must be installed. To fix it: pip install jupyterlab.", file=sys.stderr)
         return 1

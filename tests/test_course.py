@@ -247,3 +247,11 @@ def test_help_is_plain_and_quick(shipped, capsys):
     assert left.value.code == 0
     said = " ".join(capsys.readouterr().out.split())
     assert "never overwritten" in said and "--no-browser" in said and "Ctrl-C" in said
+
+
+def test_copy_only_opens_nothing(shipped, tmp_path, started, capsys):
+    """On a hub Jupyter runs already."""
+    assert opener.main(["--dir", str(tmp_path / "hub"), "--copy-only"]) == 0
+    assert FIRST in capsys.readouterr().out
+    assert (tmp_path / "hub" / "lessons" / FIRST).is_file()
+    assert started == []
