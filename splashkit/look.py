@@ -92,7 +92,7 @@ stroke-width='2'/%3E%3C/svg%3E")}
 .splash-card th,.splash-card td{
  padding:4px 12px 4px 0;text-align:left;border-bottom:1px solid var(--jp-border-color2,#d5dade)}
 .splash-card button:focus-visible,.splash-card input:focus-visible,.splash-card select:focus-visible,
-.splash-card summary:focus-visible{outline:3px solid #56B4E9;outline-offset:2px}
+.splash-card summary:focus-visible{outline:3px solid #0072B2!important;outline-offset:2px}
 </style>"""
 
 
