@@ -144,6 +144,17 @@ def test_unknown_lags_leave_zero_open_but_keep_the_model():
     assert all("Z +" in row[2] for row in (rows[1], rows[3]))
 
 
+@pytest.mark.parametrize(
+    ("name", "words"),
+    [("release_speed", "drops that let go at rest"), ("second_diameter", "a second drop like the first"),
+     ("pupil_ratio", "a pupil ratio of 1"), ("link", "a cable"), ("liquid", "water")],
+)  # fmt: skip
+def test_what_the_start_values_lean_on_is_said(name, words):
+    assert "this counts on" not in text(runsheet.sheet(FULL))
+    said = text(runsheet.sheet(FULL.with_values(**{name: None})))
+    assert re.search(rf"this counts on: [^.]*{words}", said)
+
+
 def test_focal_length_does_not_choose_the_aperture():
     """Close up, depth hangs on magnification and aperture alone (textbook): a blank focal length may be any."""
     chosen = {

@@ -68,7 +68,7 @@ class PlanFigure(TwoLayerFigure):
         self.camera_text.set_position((4.5 * step, -33 * step))
         self.back_text.set_position((0, far + 1.8 * step))
         self.back_text.set_text(state.back_words)
-        self.front_text.set_position((100 * x - 4 * step, 100 * y + 9 * step))
+        self.front_text.set_position((100 * (x - abs(along[0])) - 2 * step, 100 * y + 2 * step))
         self.front_text.set_text(state.front_words)
         self.angle_text.set_position((0, 0.45 * far))
         self.angle_text.set_text(f"2 × {units.format_quantity(state.half_across, 'rad', 2)}")

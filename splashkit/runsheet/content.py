@@ -202,16 +202,33 @@ class _Words:
         return f"{head} Valve signal to drop {valve}."
 
     def liquid(self) -> Part:
-        rig, found = self.rig, self.n
+        rig = self.rig
         name = f"{BOX}" if rig.liquid is None else f"*{LIQUIDS[rig.liquid]}*"
         lines = [f"{name} at {self.measure(rig.liquid_temperature, 'degC')}. {self._amount()}"]
-        model = found.liquid.name
-        if rig.liquid is None or (rig.liquid not in ("water", "milk") and "glycerol" not in model):
-            lines.append(f"Gap and delay are counted for {model}: search wider.")
         lines.append(f"First drop {self.measure(rig.first_diameter)}, second {self.measure(rig.second_diameter)}, "
                      f"nozzle {self.measure(rig.nozzle_height)} above the still surface.")  # fmt: skip
         lines.append(self._rest())
+        assumed = self._assumed()
+        if assumed:
+            lines.append(f"Until you measure it, this counts on: {', '.join(assumed)}.")
         return Part("Liquid, drops, rest", tuple(lines))
+
+    def _assumed(self) -> list[str]:
+        """Name what the start values lean on where the rig is blank, or where no model knows the liquid."""
+        rig, model = self.rig, self.n.liquid.name
+        found = []
+        known = rig.liquid in ("water", "milk") or (rig.liquid == "glycerol_water" and "glycerol" in model)
+        if not known or rig.liquid_temperature is None:
+            found.append(f"{model}{'' if known else ' (search wider)'}")
+        if rig.second_diameter is None:
+            found.append("a second drop like the first")
+        if rig.release_speed is None:
+            found.append("drops that let go at rest")
+        if rig.link is None and rig.chain is not None:
+            found.append("a cable")
+        if rig.pupil_ratio is None:
+            found.append("a pupil ratio of 1")
+        return found
 
     def _amount(self) -> str:
         rig = self.rig
