@@ -156,6 +156,17 @@ def test_the_frame_shows_nothing_before_the_drop_and_water_after():
     assert frame(slow_first, 0.005, 0.3) is None  # the large second drop overtakes the small first one
 
 
+def test_a_miss_says_what_its_photograph_leaves_out():
+    """The caption carries the frame's own note; before the second drop lands, nothing is left out."""
+    panel = panels.gap_and_height()
+    caption = lambda: re.findall(r"<figcaption>([^<]*)", panel._photos.value)[0]  # noqa: E731
+    assert "They miss" in panel.sentence and "not drawn" not in caption()
+    panel.set(light=float(panel.result.met.time) + 5e-3)
+    assert "only the crown is drawn" in caption()
+    panel.set(gap=0.025, light=0.29)
+    assert "made of the open crater is not drawn" in caption()
+
+
 def test_small_changes_follow_the_panel():
     panel = panels.gap_and_height()
     table = panel.small_changes()

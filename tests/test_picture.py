@@ -313,6 +313,30 @@ class TestCollision:
         assert missed.met is None
         assert "miss" in missed.words
 
+    @pytest.mark.parametrize(("gap", "crowns", "columns"), [(0.02, 1, 0), (0.11, 2, 1)])
+    def test_a_miss_draws_no_column_out_of_a_crater_that_was_hit(self, gap, crowns, columns):
+        """The rule of the scene: into the crater, no column; on flat water, a crown of its own; both are said."""
+        missed = picture.collision(4e-3, 2.18, gap=gap)
+        names = [getattr(body, "name", "") or type(body).__name__ for body in missed.bodies]
+        assert (names.count("Crown"), names.count("column")) == (crowns, columns)
+        for late, said in ((-1e-3, ""), (2e-3, missed.untold[1])):
+            shot = picture.record(missed, self.view, FREEZE, sync.Shutter(1 / 125), moment=gap + late)
+            assert shot.note == said
+
+    def test_after_the_sheet_the_column_ends_in_a_round_head(self):
+        """The end narrows to a point on the axis, with no flat cut; while the sheet stands it does not."""
+        film = next(b for b in self.scene.bodies if type(b).__name__ == "Sheet")
+        column = next(b for b in self.scene.bodies if getattr(b, "name", "") == "column")
+        late = film.end - self.scene.met + 1e-3
+        shot, plate = self.shot(late).linear, self.shot(late).plate
+        z = self.view.heights()
+        tip = float(column.tip(self.scene.met + late))
+        widths = []
+        for down in (0.1e-3, 0.4e-3, 1.6e-3):
+            seen = np.flatnonzero(np.abs(shot - plate)[np.argmin(np.abs(z - tip + down))] > 0.05)
+            widths.append(float(seen[-1] - seen[0]) * self.view.pixel)
+        assert widths[0] < widths[1] < widths[2] and widths[0] < 0.65 * widths[2], widths
+
     def test_portrait_shows_the_same_instant(self):
         """A single short flash: turning the camera only crops."""
         level = self.shot(3e-3).linear

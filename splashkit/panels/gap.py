@@ -26,8 +26,8 @@ def _light() -> Any:
 
 
 @lru_cache(maxsize=24)
-def frame(pair: two.Pair, gap: float, light: float) -> bytes | None:
-    """Record what the camera would see when the light comes; None when the second drop would land first."""
+def frame(pair: two.Pair, gap: float, light: float) -> tuple[bytes, str] | None:
+    """Record the frame at the light, with its note; None when the second drop would land first."""
     met = two.diagram(pair, gap).meeting
     splash, contact = met.splash, float(met.time - met.moment)
     second = drops.fall(drops.fall_height(pair.nozzle_height, pair.second), pair.second, pair.release_speed)
@@ -45,7 +45,7 @@ def frame(pair: two.Pair, gap: float, light: float) -> bytes | None:
         magnification=0.036 / wide, aim=(0.0, 0.2 * wide), elevation=np.radians(6), pixels=_PIXELS,
     )  # fmt: skip
     shot = picture.record(scene, camera, _light(), sync.Shutter(1 / 125, 3.5e-3), moment=light - contact)
-    return jpeg_bytes(shot.screen())
+    return jpeg_bytes(shot.screen()), shot.note
 
 
 def sheet_of(met: Any) -> Any:
@@ -85,12 +85,26 @@ class GapAndHeight(Panel):
             "Meet on the way up": lambda: self._plan("rising"),
             "Meet on the way down": lambda: self._plan("falling"),
         }
+        height, own = two.height_control(self), two.drops_controls(self)
+        gap, light = self._miss(two.Pair(*(control.asked() for control in (height, *own))))
         return [
-            two.height_control(self),
-            Number("gap", "Gap", "s", 5e-3, 0.25, 0.025, display="ms", quantity="gap between the drops"),
-            Number("light", "Delay to the light", "s", 0.05, 0.9, 0.24, display="ms"),
-            *two.drops_controls(self),
+            height,
+            Number("gap", "Gap", "s", 5e-3, 0.25, gap, display="ms", quantity="gap between the drops"),
+            Number("light", "Delay to the light", "s", 0.05, 0.9, light, display="ms"),
+            *own,
         ]
+
+    @staticmethod
+    def _miss(pair: two.Pair) -> tuple[float, float]:
+        """Give gap and light to open with: the second drop still hangs in the air over a column almost gone."""
+        try:
+            met = two.diagram(pair, 0.1).meeting
+            second = drops.fall(drops.fall_height(pair.nozzle_height, pair.second), pair.second, pair.release_speed)
+        except ValueError:  # the panel's sentence will say why
+            return 0.094, 0.302
+        contact, gone = float(met.time - met.moment), float(met.splash.column_end.value)
+        gap, light = contact + gone + 3e-3 - float(second.time), contact + gone - 4e-3
+        return round(min(max(gap, 5e-3), 0.25), 3), round(min(max(light, 0.05), 0.9), 3)
 
     def _now(self) -> Any:
         return SimpleNamespace(**{name: control.read() for name, control in self.controls.items()})
@@ -144,12 +158,11 @@ class GapAndHeight(Panel):
             shown.append(("Same drops, as the model plans them", *planned))
         made = []
         for words, gap, light in shown:
-            jpeg = frame(result.pair, gap, light)
-            if jpeg is None:
+            recorded = frame(result.pair, gap, light)
+            if recorded is None:
                 continue
-            caption = f"{words}: gap {ms(gap)}, light at {ms(light)}"
-            if words == "Your settings" and self._broken(result):
-                caption += " (what the second drop broke is not drawn)"
+            jpeg, note = recorded
+            caption = f"{words}: gap {ms(gap)}, light at {ms(light)}." + (f" {note}" if note else "")
             seen = self._seen(result) if words == "Your settings" else "the sheet at its fullest"
             made.append(photo_html(jpeg, f"{words}. {seen}", caption, *_PIXELS))
         return made
@@ -164,10 +177,6 @@ class GapAndHeight(Panel):
             f"{self._seen(result)} {two.careful(result.warnings)}"
         )
         return numbers.strip(), self._verdict(result)
-
-    def _broken(self, result: Any) -> bool:
-        """Tell whether the light comes after the second drop landed, and no sheet stands (any more)."""
-        return bool(result.after > (float(result.sheet.end_time.value) if result.sheet is not None else 0.0))
 
     def _seen(self, result: Any) -> str:
         light, after = result.light, result.after

@@ -18,6 +18,7 @@ import numpy as np
 from splashkit.picture.shade import facet_index
 
 TINY = 1e-12
+ROUNDING = 4e-3  # s: a millimetre of water rounds off in about its capillary time (derived here)
 
 
 class View(NamedTuple):
@@ -197,6 +198,7 @@ class Column:
     """The jet thrown up by the crater: a rounded head, a slim neck, a waist, a foot that flares into the water.
 
     ``cap`` (time, height, speed upward) is where a drop has landed on it: from then it ends there.
+    By ``sheet_gone`` surface tension has rounded that end again.
     """
 
     start: float
@@ -207,6 +209,7 @@ class Column:
     foot: float
     power: float = 2.0
     cap: tuple[float, float, float] | None = None
+    sheet_gone: float = np.inf
     side: float = 0.0
     name: str = "column"
     reflects: bool = True
@@ -238,16 +241,22 @@ class Column:
         tip = self.tip(t)
         return np.where(tip > 0, self.foot + 2 * self.radius, -1.0), 0 * tip - 0.12 * self.foot, tip
 
-    def _square(self, z: Any, tip: Any, capped: Any) -> Any:
+    def _rounded(self, t: Any) -> Any:
+        """How far the end under the sheet has become a round head, 0 to 1."""
+        return unit(1 + (t - self.sheet_gone) / ROUNDING)
+
+    def _square(self, z: Any, t: Any, tip: Any, capped: Any) -> Any:
         down = single(tip - z)
         r = np.float32(self.radius)
         below = down / r
         slot = np.clip(below * np.float32(100), 0, 1600).astype(np.int32)
         q = _single_head()[slot]
         if np.any(capped):
-            # where a drop has landed, no head is left: the column opens out into the sheet
+            # where a drop has landed, no head is left: the column opens out into the sheet, then rounds off
             spread = 1 + np.float32(0.3) * np.exp(-np.maximum(below, 0))
-            q = np.where(capped, spread * spread, q)
+            open_part = 1 - unit(below / np.float32(1.2))
+            rounded = single(self._rounded(t))
+            q = np.where(capped, spread * spread * (1 - rounded) + (1 - open_part * open_part) * rounded, q)
         q = np.where(below < 0, np.float32(2.56) * below, q) * (r * r)
         # a little stouter low down, as the rising column stretches
         stretched = unit(1 - single(z) / np.maximum(single(tip), r))
@@ -279,7 +288,7 @@ class Column:
         tip = self.tip(t)
         capped = (t > self.cap[0]) if self.cap is not None else np.False_
         step = np.float32(0.5 * view.pixel)
-        beside = self._square(np.stack([z + step, z - step]), tip, capped)
+        beside = self._square(np.stack([z + step, z - step]), t, tip, capped)
         q, slope = 0.5 * (beside[0] + beside[1]), (beside[0] - beside[1]) / (2 * step)
         there = single(tip > 0)
         # the foot's edge melts into the water
@@ -287,7 +296,8 @@ class Column:
         keep = there * unit(single(z) / reach)
         if np.any(capped):
             # and melts into it
-            keep = keep * np.where(capped, unit(single(tip - z) / np.float32(0.4 * self.radius)), 1)
+            melts = np.maximum(unit(single(tip - z) / np.float32(0.4 * self.radius)), single(self._rounded(t)))
+            keep = keep * np.where(capped, melts, 1)
         # low slopes belong to the water's surface, not to the body
         flat = unit(2.6 * (-0.5 * slope / np.sqrt(np.maximum(q + 0.25 * slope * slope, TINY)) - np.float32(0.6)))
         keep = keep * (1 - flat * unit(2 - single(z) / np.float32(0.2 * self.foot)))

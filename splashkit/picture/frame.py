@@ -226,8 +226,9 @@ def _note(
     if not np.any(last > first):
         late = main.start >= float(closes.max())
         return f"The flash fired {'after the shutter had closed' if late else 'before the shutter opened'}."
-    if touched or not scene.bodies:
-        return ""
+    untold = scene.untold[1] if scene.untold is not None and moment > scene.untold[0] else ""
+    if touched or untold or not scene.bodies:
+        return untold
     t = np.array([moment + 0.5 * (float(first.min()) + float(last.max()))])
     if not main.steady:
         probe = np.linspace(float(first.min()), float(last.max()), 257)

@@ -51,6 +51,7 @@ class Scene:
     """Bodies, painted in order (far ones first), the water below them, and how the liquid looks.
 
     ``words`` says in a few words what is in the picture; ``met`` is when drop and column meet, if they do.
+    ``untold`` (time, sentence) says what is not drawn from a time on; the frame's note carries it.
     """
 
     bodies: tuple[Any, ...]
@@ -58,6 +59,7 @@ class Scene:
     look: Look = CLEAR
     words: str = ""
     met: float | None = None
+    untold: tuple[float, str] | None = None
 
     def window(self, camera: Camera) -> tuple[float, float]:
         """Return the times from and to which anything that moves can touch the frame [s]."""
@@ -265,6 +267,7 @@ def collision(
     -----
     Valid where splash.first_drop and splash.sheet are. Shapes are round about the axis; the crown does not
     break up and heads that pinch off are not drawn. The bell's sag of 0.5-1 m/s is that of a thin column.
+    No model says what a second drop makes of an open crater: after it lands there, no column is drawn.
 
     Examples
     --------
@@ -322,7 +325,7 @@ def collision(
             sag=float(np.clip(0.32 * falling * (1 - 0.6 * thick), 0.1, 1.0)),
             beads=int(np.clip(round(float(sheet.fingers.value)), 8, 40)),
         )  # fmt: skip
-        column = Column(**{**vars(column), "cap": (met, high, -sink)})
+        column = Column(**{**vars(column), "cap": (met, high, -sink), "sheet_gone": film.end})
         second = Drop(
             d2, v2, 0.5 * d2, gap, acceleration=g, floor=(high - sink * (gap - met), -sink),
             end=met + 1.15 * d2 / falling, name="second drop",
@@ -336,10 +339,25 @@ def collision(
     if film is not None:
         back.append(Rim(film, near=False))
         front += [film, Rim(film, near=True)]
-    bodies = (*back, column, first, second, *front)
+    columns: tuple[Column, ...] = (column,)
+    if film is not None:
+        untold = film.end, "What the second drop broke off is not drawn."
+    elif gap <= column.start:
+        untold = gap, "What the second drop made of the open crater is not drawn."
+        columns = ()  # the column of a crater left alone would be untrue
+    else:
+        untold = gap, "Of the second drop's own splash, only the crown is drawn."
+        own = splash.first_drop(d2, v2, liquid)
+        begin = gap + 0.25 * d2 / v2
+        deep = float(own.crater_depth.value)
+        again = Crown(start=begin, end=begin + 0.62 * float(own.column_start.value), height_max=0.5 * deep,
+                      radius_max=1.1 * deep, beads=15)  # fmt: skip
+        back.append(Rim(again, near=False))
+        front += [again, Rim(again, near=True)]
+    bodies = (*back, *columns, first, second, *front)
     when = "they miss" if met is None else f"they meet {format_quantity(met, 's')} after the first touch"
     words = f"two drops {format_quantity(gap, 's')} apart: {when}"
-    return Scene(bodies, Surface(), _look(look), words, met)
+    return Scene(bodies, Surface(), _look(look), words, met, untold)
 
 
 def _look(look: Look | None) -> Look:
