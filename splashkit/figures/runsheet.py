@@ -344,7 +344,8 @@ def _fitted(found: re.Match[str]) -> str:
 class SheetPreview:
     """The first page as a panel's figure: it has ``html(state, alt)`` as a two-layer figure has."""
 
-    size = (8.27, 11.69)
+    enlarged = 1.16  # so that the sheet's 10 points are above 11 on the screen
+    size = (8.5 * enlarged, 11.69 * enlarged)
 
     def html(self, state: Any, alt: str) -> str:
         """Draw the page and give it as markup, with its words for people who cannot see it."""
@@ -352,7 +353,7 @@ class SheetPreview:
         drawn = to_svg(state.sheet).replace("<svg", '<svg aria-hidden="true" focusable="false"', 1)
         return (
             f'<div class="splash-figure" role="img" aria-label="{escape(alt)}" '
-            f'style="max-width:{wide:g}pt;aspect-ratio:{wide:g}/{high:g}">{drawn}</div>'
+            f'style="max-width:{self.enlarged * wide:g}pt;aspect-ratio:{wide:g}/{high:g}">{drawn}</div>'
         )
 
 

@@ -11,7 +11,7 @@ from matplotlib.patches import Circle, Polygon, Rectangle
 from splashkit.runsheet import Sketch
 from splashkit.units import format_measure, format_quantity
 
-TEXT = 9.5  # points, on paper
+TEXT = 10  # points, on paper
 INK, SHADE, PALE = "#000000", "#9A9A9A", "#DDDDDD"
 # where something is not measured yet it is drawn in dashes at a place of its own choosing, with an empty label
 GUESS = {"nozzle": 0.25, "radius": 0.10, "depth": 0.05, "target": 0.02, "camera": 0.40, "light": 0.35, "size": 0.25}
