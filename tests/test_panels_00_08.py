@@ -8,7 +8,8 @@ from itertools import product
 import numpy as np
 import pytest
 
-from splashkit import drops, panels, rig, timing
+from splashkit import drops, panels, rig, splash, timing
+from splashkit.panels import gap_map
 from splashkit.panels import pair as two
 from splashkit.panels.controls import Ladder, Number, Pick
 
@@ -190,6 +191,19 @@ def test_map_agrees_with_the_meeting_at_every_mark():
         met = timing.meeting(state.heights[row], gap, 4e-3, bowl_depth=0.05, release_speed=0.1)
         assert code == int(met.code) or near < 0.001
     assert state.best.value[0] < state.best.value[-1]
+
+
+def test_the_map_has_kinks_where_its_legend_says():
+    """The band of the best gap steps only where a bubble may be caught or the kind of column is unknown."""
+    assert any("Kinks" in seen for seen, _ in gap_map.OutcomeMap.legend_words)
+    best = panels.outcome_map().result.best
+    wide = np.log(best.high / best.low)
+    heights = np.array(gap_map.HEIGHTS)
+    speed = drops.fall(drops.fall_height(heights, 4e-3), 4e-3, 0.1).speed
+    made = splash.first_drop(4e-3, speed, bowl_depth=0.05)
+    special = made.entrains_bubble.astype(int) + 2 * made.between_kinds
+    steps = np.abs(np.diff(wide)) > 0.1
+    assert steps.sum() >= 3 and np.all(steps[np.diff(special) != 0])
 
 
 def test_map_marks_the_setting_and_keeps_its_areas():

@@ -3,12 +3,14 @@
 import csv
 import math
 import re
+from itertools import product
 from pathlib import Path
 
 import numpy as np
 import pytest
 
 from splashkit import drops, panels, rig, splash
+from splashkit.panels import cautions
 from splashkit.panels.controls import Number, Pick, Tick
 
 ROOT = Path(__file__).resolve().parents[1]
@@ -211,6 +213,27 @@ def test_shallow_bowl_and_bubbles_are_warned_of():
     assert "too shallow" in panel.sentence
     panel.set(bowl_depth=0.05, height=0.15, diameter=3e-3)
     assert "bubble" in panel.sentence
+
+
+def test_at_most_two_warnings_in_plain_words_the_gravest_first():
+    panel = make("first_splash", height=2.0, diameter=8e-3, bowl_depth=2e-3)
+    assert len(panel.result.splash.warnings) > 3 and "Weber number" in " ".join(panel.result.splash.warnings)
+    shown = cautions.plain(panel.result.splash.warnings)
+    assert "do not expect a column" in shown[0] and panel.sentence.endswith(" ".join(shown[:2]))
+    for height, diameter, depth in product((0.05, 0.3, 2.0), (1e-3, 4e-3, 8e-3), (2e-3, 0.05)):
+        panel.set(height=height, diameter=diameter, bowl_depth=depth)
+        assert not re.search(r"(Weber|Froude|Bond|Reynolds) number", panel.sentence)
+
+
+def test_differences_too_small_to_see_are_not_given_in_microseconds():
+    panel = make("falling", release_speed=0.0, wobble=0.2)
+    said = set()
+    for height in np.linspace(0.20, 0.30, 41):
+        panel.set(height=float(height))
+        how_far = re.search(r"lowest point touches (.+?) (?:earlier|later) than a ball", panel.sentence)[1]
+        said.add(how_far)
+        assert (how_far == "less than 0.1 ms") == (abs(panel.result.touch_shift) < 1e-4)
+    assert "less than 0.1 ms" in said and len(said) > 1
 
 
 # ---------------------------------------------------------------- the open series

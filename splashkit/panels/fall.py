@@ -15,6 +15,11 @@ from splashkit.panels.controls import Control, Number, Tick
 
 words = units.format_quantity
 _POINTS = 60
+SMALL = 1e-4  # s: a smaller difference drowns in the band of the fall, which is milliseconds
+
+
+def _difference(time: float) -> str:
+    return "less than 0.1 ms" if abs(time) < SMALL else words(abs(time), "s", 2)
 
 
 class Falling(Panel):
@@ -117,7 +122,7 @@ class Falling(Panel):
         when = "earlier" if result.touch_shift >= 0 else "later"
         return (
             f"It lands {name}, after {turns} swings; its lowest point touches "
-            f"{words(abs(result.touch_shift), 's', 2)} {when} than a ball's."
+            f"{_difference(result.touch_shift)} {when} than a ball's."
         )
 
     def _verdict(self, result: Any) -> str:

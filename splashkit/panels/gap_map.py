@@ -28,6 +28,11 @@ class OutcomeMap(Panel):
         ("Areas with words", "what the second drop meets; each has its own hatch"),
         ("Thick black line", "the gap that meets the column at its top, by the model"),
         ("Dotted black lines", "the band of that gap: the column may come early or late"),
+        (
+            "Kinks in the dotted lines",
+            "where they stand wider apart the model has no cases to go by: the crater may catch a "
+            "bubble, or the column may be thin or thick",
+        ),
         ("White cross", "the present setting"),
         ("Long-dashed grey line", "beyond it the model was not checked against real splashes"),
     )

@@ -11,6 +11,7 @@ import numpy as np
 from splashkit import liquids, timing, units
 from splashkit.estimate import Estimate
 from splashkit.look import CSS, escape
+from splashkit.panels.cautions import few
 from splashkit.panels.controls import Control, Number, Pick
 
 LOWEST, HIGHEST = 0.08, 0.8  # nozzle heights people build [m]; house choice
@@ -166,8 +167,8 @@ def pair_of(state: Any) -> Pair:
 
 
 def careful(warnings: Any) -> str:
-    """Write a model's warnings as one run of sentences."""
-    return " ".join(("Careful:", *warnings)) if warnings else ""
+    """Write the gravest of a model's warnings, in plain words."""
+    return f"Careful: {few(warnings)}" if warnings else ""
 
 
 class SmallChanges(widgets.VBox):

@@ -10,6 +10,7 @@ import numpy as np
 
 from splashkit import drops, liquids, splash, units
 from splashkit.panels.base import Panel
+from splashkit.panels.cautions import few
 from splashkit.panels.controls import Control, Number, Pick
 
 words = units.format_quantity
@@ -128,7 +129,7 @@ class FirstSplash(Panel):
             f"{about(made.column_peak_time, 's')} with {about(made.column_peak_height, 'm')}, and is gone after "
             f"{about(made.column_end, 's')}. {self._moment(result)}"
         )
-        return numbers, " ".join((self._phase(result), *made.warnings))
+        return numbers, f"{self._phase(result)} {few(made.warnings)}".strip()
 
     def _moment(self, result: Any) -> str:
         t, z = result.moment, result.now
