@@ -7,7 +7,7 @@ from typing import Any
 from splashkit.workings.base import Relation, Symbol
 
 _SIZE = Symbol("size", "S", "width of the light, in the direction looked at", "m", 0.03, 1.5)
-_HALF = Symbol("half_angle", "alpha", "half of the angle under which the drop sees the light", "rad", 0.01, 1.4)
+_HALF = Symbol("half_angle", "alpha", "half-angle under which the drop sees the light", "rad", 0.01, 1.4)
 
 
 def _half_angle(size: float, distance: float) -> Any:
@@ -54,7 +54,7 @@ BRIGHT_SHARE = Relation(
     title="How far out the drop is bright",
     equation="share = index * sin(half_angle / 2) / sqrt(index**2 + 1 - 2 * index * cos(half_angle / 2))",
     symbols=(
-        Symbol("share", "b", "bright radius over the drop's radius", "1", 0.0, 1.0),
+        Symbol("share", "b", "bright radius as a share of the drop's radius", "1", 0.0, 1.0),
         Symbol("index", "n", "refractive index of the liquid", "1", 1.33, 1.47),
         _HALF,
     ),
@@ -70,11 +70,18 @@ LIGHT_POWER = Relation(
     ),
     symbols=(
         Symbol("power", "p", "share of full power", "1", 1e-7, 1e5),
-        Symbol("level", "n", "sum of stops: wanted over correct, and lost on the way", "stop", -4.0, 2.0),
+        Symbol(
+            "level",
+            "n",
+            "number of stops to give: wanted over correct, plus lost on the way",
+            "stop",
+            -4.0,
+            2.0,
+        ),
         Symbol("distance", "d", "distance from light to drop", "m", 0.05, 3.0),
         Symbol("aperture", "N", "f-number set", "1", 2.0, 32.0),
         Symbol("magnification", "m", "magnification", "1", 0.05, 2.0),
-        Symbol("pupil_ratio", "P", "exit pupil over entrance pupil", "1", 0.3, 3.0),
+        Symbol("pupil_ratio", "P", "pupil ratio: the lens's rear opening over its front opening", "1", 0.3, 3.0),
         Symbol("guide_number", "G", "guide number at full power and ISO 100", "m", 5.0, 100.0),
         Symbol("iso", "S", "ISO setting", "1", 50.0, 6400.0),
     ),
