@@ -8,7 +8,7 @@ import numpy as np
 
 from splashkit import units
 from splashkit.figures.base import TwoLayerFigure
-from splashkit.figures.style import BLACK, BLUE, GREEN, GREY, PAPER, VERMILION, line
+from splashkit.figures.style import BLACK, BLUE, GREEN, GREY, PAPER, TEXT, VERMILION, line
 
 _TOP = 100.0  # mPa s, the upper end of the map; thicker liquids are shown at the edge with their number
 _BREAK = float("nan")
@@ -90,7 +90,7 @@ class PropertyMap(TwoLayerFigure):
                 self._say(x, y, words, shift, color=style["color"], ha=align)
 
     def _say(self, x: float, y: float, words: str, shift: tuple[float, float], **look: Any) -> None:
-        self.axes.annotate(words, (x, y), shift, textcoords="offset points", **look)
+        self.axes.annotate(words, (x, y), shift, textcoords="offset points", fontsize=TEXT, **look)
 
 
 class SplashCompare(TwoLayerFigure):
