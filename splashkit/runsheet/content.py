@@ -9,11 +9,11 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import NamedTuple
 
-from splashkit import faults, lens, splash, timing
+from splashkit import lens, splash, timing
 from splashkit.drops import sphere_volume
 from splashkit.rig import Rig
+from splashkit.runsheet.fixed import BOX, CAUTIONS, LOG_ROWS, Grid, Part, fault_grid, log_grid
 from splashkit.runsheet.numbers import KEEPERS, Numbers, Sketch, numbers
 from splashkit.runsheet.wishes import Wishes
 from splashkit.units import (
@@ -25,41 +25,12 @@ from splashkit.units import (
     format_shutter,
 )
 
-BOX = "[____]"
-SHORT_FAULTS = ("black_band", "two_edges", "streak", "dark", "all_late", "scatter", "no_collision", "off_axis")
-LOG_ROWS = 30
 MEETS = {"rising": "on the column's way up", "top": "at the column's top", "falling": "on the column's way down"}
 NAMES = {"front": "front curtain", "rear": "rear curtain", "open": "open shutter"}
 LIQUIDS = {
     "water": "Water", "milk": "Milk", "glycerol_water": "Glycerol and water", "thickened_water": "Thickened water",
     "other": "Your own liquid",
 }  # fmt: skip
-CAUTIONS = (
-    "*Flash units* hold a charge when off: never open one. Measure an old unit's trigger voltage before it meets a "
-    "camera. Out of splash reach; on batteries or behind a residual-current device.",
-    "*Valve and pump*: low-voltage isolated supply, drip loops, cables off the floor.",
-    "*Eyes*: never fire close to them. Under three flashes a second, and warn the room: flashing can set off "
-    "epileptic fits.",
-    "*Liquids*: no alcohol near flash or flame. Dyes stain; some people are allergic. Nothing from the bowl is drunk.",
-    "*Room*: wet floor, glass; a clear way out in the dark. Local electrical codes, venue rules and licensed people "
-    "decide.",
-)
-
-
-class Part(NamedTuple):
-    """A headed list of lines."""
-
-    title: str
-    lines: tuple[str, ...]
-
-
-class Grid(NamedTuple):
-    """A table: heads, rows of cells, and each column's share of the width. An empty cell is a cell to fill in."""
-
-    title: str
-    head: tuple[str, ...]
-    rows: tuple[tuple[str, ...], ...]
-    shares: tuple[float, ...]
 
 
 @dataclass(frozen=True)
@@ -97,9 +68,9 @@ def sheet(rig: Rig, wishes: Wishes | None = None) -> Sheet:
     return Sheet(
         title=f"Run sheet: {name if len(name) <= 44 else name[:41] + '...'}",
         wish=words.wish(), invented=rig.invented, paper=wishes.paper, units=wishes.units, timer=words.timer(),
-        liquid=words.liquid(), camera=words.camera(), light=words.light(), sweep=words.sweep(), faults=_faults(),
+        liquid=words.liquid(), camera=words.camera(), light=words.light(), sweep=words.sweep(), faults=fault_grid(),
         after=words.after(), cautions=Part("Cautions", CAUTIONS), drawing=words.drawing(), sketch=found.sketch,
-        log=_log(found), log_rows=LOG_ROWS, missing=_missing(found), unmet=unmet,
+        log=log_grid(wishes.units), log_rows=LOG_ROWS, missing=_missing(found), unmet=unmet,
     )  # fmt: skip
 
 
@@ -435,15 +406,6 @@ class _Words:
         )
 
 
-def _faults() -> Grid:
-    rows = []
-    for key in SHORT_FAULTS:
-        found = faults.fault(key)
-        rows.append((found.symptom, found.causes[0].remedy))
-    return Grid("Fault finder in short", ("What you see", "Do this"), tuple(rows),
-                (0.40, 0.60))  # fmt: skip
-
-
 def _missing(found: Numbers) -> tuple[str, ...]:
     """List the rig's blanks that leave a box on the sheet."""
     rig = found.rig
@@ -471,13 +433,6 @@ def _missing(found: Numbers) -> tuple[str, ...]:
     lag = {"front": ["shutter_lag", "curtain_travel", "sync_speed"], "rear": ["shutter_lag", "exposure_time"]}
     names += lag.get(rig.chain or "", [])  # fmt: skip
     return tuple(name for name in names if getattr(rig, name) is None)
-
-
-def _log(found: Numbers) -> Grid:
-    high = "Height (in)" if found.wishes.units == "imperial" else "Height (mm)"
-    head = ("No.", "Gap (ms)", "Delay (ms)", "Rest (s)", high, "Early", "Late", "Nothing", "Hit", "Keep", "Note")
-    shares = (0.06, 0.09, 0.10, 0.08, 0.11, 0.065, 0.055, 0.085, 0.05, 0.06, 0.245)
-    return Grid("Log, one line a frame (type it into lesson 11 afterwards)", head, (), shares)
 
 
 __all__ = ["BOX", "Grid", "Part", "Sheet", "sheet"]
