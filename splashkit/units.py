@@ -172,6 +172,8 @@ def format_quantity(value: float, unit: str, digits: int = 3) -> str:
     Prefixes as in ISO 80000-1 (from memory).
     """
     value = float(value)
+    if math.isnan(value):
+        return "not a number"
     steps = _PREFIXED.get(unit, ((1.0, unit),))
     if not math.isfinite(value) or value == 0:
         name = steps[min(1, len(steps) - 1)][1] if value == 0 else steps[0][1]

@@ -1,5 +1,7 @@
 """Panels driven in process: no kernel, no browser; ipywidgets falls back to a silent comm."""
 
+import contextlib
+import html
 import importlib
 import re
 from types import SimpleNamespace
@@ -300,6 +302,47 @@ def test_can_be_shown_without_predicting():
 # every panel of the course
 
 
+JUNK = ["", " ", "abc", "1/0", "1e999", "nan", "-inf", "--5", "1 2", "3 parsecs", "9" * 400, "0x10",
+        "<img src=x onerror=alert(1)>", "½", "５", "1_000", "\x00", "{{7*7}}", "'; drop", "−3", "1,2,3"]  # fmt: skip
+NOT_VALUES = [None, float("nan"), float("inf"), -1e300, 1e300, 10**400, "far", True, [], {}, object(), 1j]
+
+
+# panels that draw much at each step; their own tests walk as well
+SHORT_WALKS = {"run_sheet": 60, "outcome_map": 150, "gap_and_height": 200}
+
+
+def whole(panel):
+    """Fail if the panel shows anything but a result whose words and figures agree, or one plain refusal."""
+    words = html.unescape(shown(panel))
+    assert "our mistake" not in panel.sentence, panel.sentence
+    assert panel.sentence
+    assert all(part in re.sub(r"</?strong>", "", words) for part in panel.sentence.split("\n")), (words, panel.sentence)
+    if "splash-refused" in shown(panel):
+        assert re.search(r"[.:] To fix it: |\.$", panel.sentence), panel.sentence
+        return False
+    assert "splash-stale" not in panel._picture._dom_classes
+    assert not re.search(r"\bnan\b|not a number|infinity", panel.sentence), panel.sentence
+    alt = panel.alt(panel.state, panel.result)
+    for view in panel._view:
+        assert "role=" in view.value and html.escape(alt) in html.escape(html.unescape(view.value)), (
+            alt,
+            view.value[:300],
+        )
+        assert len(view.value) > 400, "an empty figure"
+        assert not re.search(r'[ ",](nan|inf)\b', view.value), "an undefined place in a figure"
+    return True
+
+
+def any_value(control, random):
+    if isinstance(control, Number):
+        return control.grid(int(random.integers(control._count + 1)))
+    if isinstance(control, Pick):
+        return control.options[random.integers(len(control.options))][1]
+    if isinstance(control, Tick):
+        return bool(random.integers(2))
+    return ["", str(control.asked()), str(control.asked()), "20", "12,5", "9 px", "words"][random.integers(7)]
+
+
 # forms, such as the learner's own rig, have tests of their own
 PHYSICS_PANELS = [name for name in panels.PANELS if issubclass(getattr(panels, name), Panel)]
 
@@ -357,6 +400,49 @@ class TestEach:
                     values[control.name] = bool(random.integers(2))
             panel.set(**values)
             assert "our mistake" not in panel.sentence, (values, panel.sentence)
+
+    def test_middles_are_whole(self, name):
+        panel = self.make(name)
+        for control in panel.controls.values():
+            if isinstance(control, Number):
+                panel.reset()
+                control.set(control.grid(control._count // 2))
+                panel.refresh()
+                whole(panel)
+
+    def test_typed_junk_is_refused_and_leaves_no_trace(self, name):
+        panel = self.make(name)
+        panel.photos = lambda state, result: []
+        for control in panel.controls.values():
+            draws, before = panel.draws, panel.sentence
+            for value in NOT_VALUES:
+                with contextlib.suppress(ValueError):
+                    panel.set(**{control.name: value})
+                whole(panel)
+            if isinstance(control, Number):
+                for text in JUNK:
+                    control.box.value = text
+                    whole(panel)
+                    assert not re.search(r"<(img|script)", shown(panel))
+            panel.reset()
+            assert whole(panel) and panel.sentence == before and panel.draws >= draws
+
+    @pytest.mark.slow
+    def test_a_walk_of_five_hundred_steps(self, name):
+        """One control after the other to any place, from the start again after three refusals."""
+        panel, random = self.make(name), np.random.default_rng(17)
+        photos, drawn, refused = panel.photos, 0, 0
+        for step in range(SHORT_WALKS.get(name, 500)):
+            # photographs are slow
+            panel.photos = photos if step % 50 == 0 else lambda state, result: []
+            if refused >= 3:
+                panel.reset()
+                refused = 0
+            control = panel.controls[list(panel.controls)[random.integers(len(panel.controls))]]
+            panel.set(**{control.name: any_value(control, random)})
+            good = whole(panel)
+            drawn, refused = drawn + good, 0 if good else refused + 1
+        assert drawn > 30, "nearly every place of the controls is refused"
 
     def test_working_opens(self, name):
         panel = self.make(name)

@@ -155,7 +155,7 @@ class Number(Control):
     def set(self, value: Any) -> None:
         try:
             number = float(value)
-        except (TypeError, ValueError):
+        except (TypeError, ValueError, OverflowError):
             self._write(str(value), None)
             return
         self._write(units.format_number(number / self.factor, 5), number)
@@ -213,15 +213,16 @@ class Pick(Control):
     def read(self) -> Any:
         if self._refused is not None:
             marks = ", ".join(words for words, _ in self.options)
+            what = (self.label[0].lower() + self.label[1:]).removeprefix("the ")
             raise ValueError(
-                f"The {self.label[0].lower() + self.label[1:]} must be one of {marks}; got {self._refused!r}. "
-                "To fix it: pick one from the list."
+                f"The {what} must be one of {marks}; got {self._refused!r}. To fix it: pick one from the list."
             )
         return self.choice.value
 
     def set(self, value: Any) -> None:
         for _, option in self.options:
-            close = isinstance(option, float) and isinstance(value, (int, float)) and math.isclose(option, value)
+            numbers = isinstance(option, float) and isinstance(value, (int, float)) and abs(value) < 1e300
+            close = numbers and math.isclose(option, value)
             if close or (type(option) is type(value) and option == value):
                 self._refused, self.choice.value = None, option
                 return

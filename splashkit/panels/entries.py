@@ -87,7 +87,7 @@ class Blank(_Text):
     def set(self, value: Any) -> None:
         if isinstance(value, Pixels):
             text = f"{value.number:g} px"
-        elif isinstance(value, (int, float)) and not isinstance(value, bool):
+        elif isinstance(value, (int, float)) and not isinstance(value, bool) and abs(value) < 1e300:
             text = units.format_number(value / self.factor, 6)
         else:
             text, value = ("" if value is None else str(value)), None
