@@ -18,10 +18,12 @@ ROOMS = (
     ("5 stops under the flash", 1 / 32),
     ("2 stops under the flash", 1 / 4),
     ("as bright as the flash", 1.0),
+    ("one stop brighter than the flash", 2.0),
 )
 TIMES = tuple(time for time in units.SHUTTER_TIMES if 1 / 250 <= time <= 1)
 OPEN_TIME = 1.0  # s: how long a shutter held open by hand stays open here (assumed)
 SCALE, PIXELS = 0.8, (480, 320)
+SMALL_PANEL = picture.Lighting(half_angle=0.245)  # 14 deg: the drop stands dark, so its trail shows
 BULB_REAR = "On bulb the rear curtain's flash fires when you let the shutter go: no timing at all."
 words = units.format_quantity
 
@@ -39,8 +41,9 @@ def frame(
     shutter = sync.Shutter(exposure, travel, "open" if kind == "open" else "focal_plane")
     scene, fires = picture.falling_drop(diameter, speed), flash_after(kind, exposure, travel)
     return picture.record(
-        scene, camera, weak_flash(), shutter, moment=late, flash_time=fires, flash_level=level, ambient=ambient
-    )
+        scene, camera, weak_flash(), shutter, moment=late, flash_time=fires, flash_level=level, ambient=ambient,
+        lighting=SMALL_PANEL,
+    )  # fmt: skip
 
 
 @lru_cache(maxsize=48)
@@ -67,7 +70,7 @@ def flash_after(kind: str, exposure: float, travel: float) -> float:
 
 # buttons: each starts from the rig's numbers in a dark room, and changes these
 PRESETS: dict[str, dict[str, Any]] = {
-    "Ghost: room light on at 1/125": {"exposure": 1 / 125, "room": 1.0, "right": "rear"},
+    "Ghost: room light on at 1/125": {"exposure": 1 / 125, "room": 2.0, "right": "rear"},
     "Same delay, other chain": {"exposure": 1 / 60, "same": True, "right": "rear"},
     "Unsteady shutter lag": {"lag_spread": 5e-3},
     "Bulb with 250 ms of lag": {"bulb": True, "lag": 0.25},
