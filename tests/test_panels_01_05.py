@@ -6,7 +6,7 @@ import re
 import numpy as np
 import pytest
 
-from splashkit import exposure, lens, panels, picture, sync, workings
+from splashkit import exposure, lens, panels, picture, rig, sync, workings
 
 
 @pytest.fixture(autouse=True)
@@ -34,6 +34,15 @@ def test_stops_under_by_hand(room):
     assert room.result.under == pytest.approx(asked - 7 + 2 * math.log2(1.5), abs=1e-9)
 
 
+def test_it_opens_with_the_room_in_the_picture(room):
+    """The lesson's story: lamp on, one second; the frame with the flash off is far from black."""
+    assert (room.state.illuminance, room.state.exposure_time) == (100.0, 1.0)
+    assert "background" in room._photos.value and 'alt="Recorded frame, flash off: black' not in room._photos.value
+    assert room.result.under < 2
+    own = panels.dark_room(rig=rig.Rig(room_illuminance=2.0, exposure_time=0.5))
+    assert (own.state.illuminance, own.state.exposure_time) == (2.0, 0.5)
+
+
 def test_a_reading_counts_halvings(room):
     """The camera asks for 4 s, the shot has 1/4 s at the same lens and ISO: four halvings."""
     room.set(source="meter", metered_time=4.0, metered_aperture=11.0, metered_iso=200.0, exposure_time=1 / 4,
@@ -51,7 +60,7 @@ def test_who_changes_what(room):
         room.set(**values)
         return room.result.flash - before[0], room.result.now[0] - before[1]
 
-    assert change(exposure_time=1 / 5) == pytest.approx((0, 1))
+    assert change(exposure_time=2.0) == pytest.approx((0, 1))
     flash, background = change(aperture=22.0)
     assert flash == pytest.approx(-2) and background == pytest.approx(-2)
     assert change(iso=800.0) == pytest.approx((2, 2))
@@ -96,6 +105,7 @@ def test_verdict_follows_the_stops(room, under, word):
 
 
 def test_frames_on_and_off(room):
+    room.set(illuminance=1.0, exposure_time=0.1)
     views = room.photos(room.state, room.result)
     assert len(views) == 2 and "Flash on" in views[0] and "Flash off" in views[1]
     assert "flash off: black" in views[1] and "black" not in views[0]

@@ -53,11 +53,13 @@ class DarkRoom(Panel):
         speed = float(drops.fall(drops.fall_height(height, diameter), diameter).speed)
         shortest = self.start("sync_speed", 1 / 200)
         times = tuple(mark for mark in units.SHUTTER_TIMES if mark >= shortest * 0.999) or units.SHUTTER_TIMES[-1:]
-        wanted = min(max(self.start("exposure_time", 0.1), times[0]), times[-1])
+        # without a rig of one's own: the lit kitchen with which the lesson begins, so that the room shows at once
+        story = rig.invented
+        wanted = min(max(1.0 if story else self.start("exposure_time", 1.0), times[0]), times[-1])
         power = self.start("flash_power", 1 / 32)
         source = Pick("source", "How you know the room", (("as lux on a light meter", "lux"),
                                                           ("as the camera's meter asks", "meter")), "lux")  # fmt: skip
-        light = min(max(self.start("room_illuminance", 1.0), 0.01), 2000.0)
+        light = min(max(100.0 if story else self.start("room_illuminance", 100.0), 0.01), 2000.0)
         lux = Number("illuminance", "Room light on the bowl", "lx", 0.01, 2000.0, light, log=True, per_double=3,
                      quantity="light on the subject", advice="one candle a metre away gives about 1 lx")  # fmt: skip
         metered = [
