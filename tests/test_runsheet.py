@@ -338,3 +338,15 @@ def test_text_from_a_rig_cannot_break_the_page():
     page = to_html(runsheet.sheet(FULL.with_values(name="<script>*[____]</script>"))).decode()
     assert "<script>" not in page
     assert paper.to_pdf(runsheet.sheet(FULL.with_values(name="$x_2$ \\alpha ☃ *")))
+
+
+def test_a_stale_font_cache_does_not_lose_the_face(monkeypatch):
+    from matplotlib import font_manager
+
+    from splashkit.figures import runsheet as drawn
+
+    lost = [entry for entry in font_manager.fontManager.ttflist if entry.name != drawn.FACE]
+    monkeypatch.setattr(font_manager.fontManager, "ttflist", lost)
+    assert drawn.FACE not in font_manager.fontManager.get_font_names()
+    drawn._know_face()
+    assert drawn.FACE in font_manager.fontManager.get_font_names()

@@ -12,6 +12,7 @@ import zlib
 from collections.abc import Iterable
 from functools import lru_cache
 from html import unescape
+from pathlib import Path
 from typing import Any
 
 import matplotlib as mpl
@@ -39,6 +40,16 @@ SETTINGS = {"pdf.fonttype": 42, "svg.fonttype": "none", "svg.hashsalt": "sheet",
 DRAWING_LEAST = 175.0
 POINTS = 72 / 0.0254  # of a metre
 _MEASURE = re.compile(r"(\d|\]) (ms|s|mm|in|m|lx|%|stops?|mL|L|kg|g|qt|fl oz|µs|°[CF]|frames|keepers|up)\b")
+
+
+def _know_face() -> None:
+    """Tell matplotlib of the face in its own folder: a stale font cache, shared by environments, may have lost it."""
+    if FACE not in font_manager.fontManager.get_font_names():
+        for file in sorted(Path(mpl.get_data_path(), "fonts/ttf").glob(f"{FACE}*.ttf")):
+            font_manager.fontManager.addfont(file)
+
+
+_know_face()
 
 
 @lru_cache(maxsize=4)
