@@ -49,6 +49,14 @@ def find_rig(rig: Any = None) -> Any:
     return found.filled()
 
 
+def _close(widget: Any) -> None:
+    for child in getattr(widget, "children", ()):
+        _close(child)
+    for part in (getattr(widget, "style", None), widget.layout, widget):
+        if part is not None:
+            part.close()
+
+
 class Panel(widgets.VBox):
     """Base of every panel; see the module's words above."""
 
@@ -148,7 +156,11 @@ class Panel(widgets.VBox):
     def static_html(self) -> str:
         """Give title, figures and sentence as they stand, for people with no kernel: export, print, reopened files."""
         if self.covered:
-            return type(self)(rig=self.rig, **(self._waiting or {})).static_html()
+            copy = type(self)(rig=self.rig, **(self._waiting or {}))
+            try:
+                return copy.static_html()
+            finally:
+                _close(copy)  # ipywidgets keeps every open widget, and this one is never shown
         views = "".join(view.value for view in self._view) + self._photos.value
         return (
             f'{CSS}<div class="splash-card"><div class="splash-title">{escape(self.title)}</div>'

@@ -77,7 +77,7 @@ class Scene:
         return np.max(speeds, axis=0) if speeds else 0.0 * np.asarray(t)
 
 
-@lru_cache(maxsize=6)
+@lru_cache(maxsize=4)
 def backdrop(camera: Camera, lighting: Lighting, look: Look, surface: Surface | None) -> Any:
     """Return the luminance behind the bodies: the panel out of focus, and the water's surface with its rings."""
     x = camera.sideways()[None, :].astype(np.float32)
