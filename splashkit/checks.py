@@ -103,7 +103,8 @@ class Choice:
 
 def require(condition: Any, quantity: str, given: str, allowed: str, advice: str) -> None:
     """Raise the one error sentence when a rule that joins several quantities is broken."""
-    if not np.all(condition):
+    holds = bool(condition) if isinstance(condition, str) else np.all(condition)  # old NumPy has no all() of a word
+    if not holds:
         raise ValueError(f"The {quantity} must be {allowed}; got {given}. To fix it: {advice}.")
 
 

@@ -14,6 +14,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from splashkit import units
+from splashkit.checks import require
 
 FUNCTIONS = everything.functions()
 every_function = pytest.mark.parametrize("function", FUNCTIONS, ids=repr)
@@ -381,3 +382,10 @@ def test_units_scale(name):
         changed[parameter] = good[parameter] * factor(dimension)
     assert any(changed[parameter] != good[parameter] for parameter in changed)
     assert function(**changed) == pytest.approx(function() * factor(DIMENSIONS[SCALES[name]]), rel=1e-9)
+
+
+def test_a_word_may_be_the_condition():
+    """An entry that is filled in: NumPy 1 cannot ask all() of a word."""
+    require("filled in", "note", "nothing", "filled in", "write a word")
+    with pytest.raises(ValueError, match="The note must be filled in; got nothing"):
+        require("", "note", "nothing", "filled in", "write a word")
