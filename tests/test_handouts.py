@@ -85,7 +85,7 @@ def test_pages_need_no_network_and_no_kernel(written):
                 assert len(attributes.get("alt", "")) > 0, name
             if attributes.get("role") == "img":
                 assert len(attributes.get("aria-label", "")) > 20, name
-        for word in ("Cells in the menu above", "Traceback", "model_id", "VBox(", "Show without predicting", "$"):
+        for word in ("Cells in the menu above", "Traceback", "model_id", "VBox(", "$"):
             assert word not in read.text, f"{name} holds {word!r}"
 
 

@@ -88,7 +88,8 @@ def test_files_that_a_page_names_exist(page):
     for name in re.findall(r"`([\w./-]+/[\w./-]*|\w[\w-]*\.(?:md|toml|ipynb))`", text(page)):
         if name.startswith("splashkit/lessons") or "NN" in name:  # in the learner's home; a name to fill in
             continue
-        places = [ROOT / name, page.parent / name, ROOT / "splashkit" / name, ROOT / "tests" / name]
+        places = [ROOT / name, page.parent / name, ROOT / "splashkit" / name, ROOT / "tests" / name,
+                  lessons.LESSONS / name]  # fmt: skip
         assert any(place.exists() for place in places), name
     for target in re.findall(r"(?<!!)\[[^\]]*\]\(([^)\s]+)\)", text(page)):
         assert target.startswith("https://") or (page.parent / target.partition("#")[0]).is_file(), target
