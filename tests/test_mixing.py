@@ -87,5 +87,5 @@ def test_refuses():
 
 def test_thicker_than_glycerol_is_refused():
     """0.4375 Pa s is no mix at 35 °C, where pure glycerol has 0.406."""
-    with pytest.raises(ValueError, match="at 35 °C; got 438 mPa s. To fix it: choose one in between"):
+    with pytest.raises(ValueError, match=r"at 35 °C; got 438 mPa s\. To fix it: choose one in between"):
         liquids.mix_for_viscosity(0.4375, 1e-3, 35.0)
