@@ -1,6 +1,7 @@
 """The shot log: round trips, spreadsheets, damage named by line and field, speed."""
 
 import csv
+import gc
 import io
 import time
 
@@ -163,13 +164,17 @@ def test_ten_thousand_frames_load_in_a_second(home):
         for i in range(10_000)
     ]
     (home / "shots.csv").write_bytes(log.to_bytes(shots))
-    start = time.process_time()
-    found = log.load()
-    assert time.process_time() - start < 1.0
-    assert len(found.shots) == 10_000 and found.shots[-1] == shots[-1]
-    start = time.process_time()
-    log.append(SHOT)
-    assert time.process_time() - start < 1.0
+    gc.freeze()  # what thousands of tests before this one left in memory is not the log's to sweep
+    try:
+        start = time.process_time()
+        found = log.load()
+        assert time.process_time() - start < 1.0
+        assert len(found.shots) == 10_000 and found.shots[-1] == shots[-1]
+        start = time.process_time()
+        log.append(SHOT)
+        assert time.process_time() - start < 1.0
+    finally:
+        gc.unfreeze()
 
 
 @pytest.mark.parametrize(
