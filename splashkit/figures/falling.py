@@ -9,17 +9,11 @@ from matplotlib.collections import PolyCollection
 
 from splashkit import units
 from splashkit.figures.base import TwoLayerFigure
-from splashkit.figures.style import BLACK, BLUE, PAPER, SKY, VERMILION, line
+from splashkit.figures.style import BLACK, BLUE, PAPER, SKY, VERMILION, line, round_up
 
 _ANGLE = np.linspace(0, 2 * np.pi, 41)
 _MARKS = 7  # drop shapes along the curve
 _MARK = 0.26  # inches across: a drop to scale would be a dot
-
-
-def round_up(value: float, steps: tuple[float, ...] = (1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 7.0, 10.0)) -> float:
-    """Give the next round number above a value, so that axes follow in few steps."""
-    decade = 10.0 ** np.floor(np.log10(value))
-    return float(next(decade * step for step in steps if decade * step >= value * 0.999))
 
 
 def drop_outline(x: float, z: float, radius: float, swing: Any) -> Any:

@@ -12,8 +12,7 @@ import numpy as np
 
 from splashkit import units
 from splashkit.figures.base import TwoLayerFigure
-from splashkit.figures.falling import round_up
-from splashkit.figures.style import BLACK, BLUE, GREEN, GREY, ORANGE, PAPER, line
+from splashkit.figures.style import BLACK, BLUE, GREEN, GREY, ORANGE, PAPER, line, round_up
 
 WATER = "#CFE8F7"
 LANDMARKS = (

@@ -8,16 +8,10 @@ import numpy as np
 
 from splashkit import units
 from splashkit.figures.base import TwoLayerFigure
-from splashkit.figures.style import BLACK, BLUE, GREY, PAPER, TEXT, line
+from splashkit.figures.style import BLACK, BLUE, GREY, PAPER, TEXT, line, round_up
 
 KIND_WORDS = {"quench": "cut short", "voltage": "lower voltage", "capacitor": "fewer capacitors"}
-_STEPS = (1.0, 2.0, 5.0)
-
-
-def round_up(value: float) -> float:
-    """Give the next of 1, 2, 5, 10, 20 ... above a value: axes that follow in few steps."""
-    decade = 10.0 ** np.floor(np.log10(value))
-    return float(next(decade * step for step in (*_STEPS, 10.0) if decade * step >= value * 0.999))
+_STEPS = (1.0, 2.0, 5.0, 10.0)
 
 
 class LightCurveFigure(TwoLayerFigure):
@@ -48,7 +42,7 @@ class LightCurveFigure(TwoLayerFigure):
 
     def update(self, state: Any) -> None:
         curve = state.curve
-        span = round_up(1.25 * max(curve.t01, 1e-6))
+        span = round_up(1.25 * max(curve.t01, 1e-6), _STEPS)
         unit, factor = ("ms", 1e-3) if span >= 2e-3 else ("µs", 1e-6)
         self.axes.set_xlim(-0.04 * span / factor, span / factor)
         self.axes.set_xlabel(f"Time ({unit})")

@@ -7,8 +7,7 @@ from typing import Any
 import numpy as np
 
 from splashkit.figures.base import TwoLayerFigure
-from splashkit.figures.falling import round_up
-from splashkit.figures.style import BLACK, BLUE, GREY, VERMILION, line
+from splashkit.figures.style import BLACK, BLUE, GREY, VERMILION, line, round_up
 
 
 class SparkFigure(TwoLayerFigure):

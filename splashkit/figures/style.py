@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from typing import Any
 
+import numpy as np
+
 from splashkit.look import BLACK, BLUE, GREEN, GREY, GRID, ORANGE, PAPER, PURPLE, SKY, VERMILION
 
 TEXT = 11  # points, the smallest text in any figure
@@ -65,6 +67,12 @@ def line(index: int, **more: Any) -> dict[str, Any]:
     return {"color": chosen["color"], "linestyle": chosen["linestyle"], **more}
 
 
+def round_up(value: float, steps: tuple[float, ...] = (1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 7.0, 10.0)) -> float:
+    """Give the next round number above a value, so that axes follow in few steps."""
+    decade = 10.0 ** np.floor(np.log10(value))
+    return float(next(decade * step for step in steps if decade * step >= value * 0.999))
+
+
 __all__ = [
     "BLACK",
     "BLUE",
@@ -81,4 +89,5 @@ __all__ = [
     "TEXT",
     "VERMILION",
     "line",
+    "round_up",
 ]

@@ -7,6 +7,7 @@ from types import SimpleNamespace
 from typing import Any
 
 from splashkit import drops, flash, picture, sync, units
+from splashkit.panels import verdicts
 from splashkit.panels.base import Panel
 from splashkit.panels.controls import Control, Ladder, Number, Pick
 
@@ -23,9 +24,6 @@ CAMERA = picture.Camera(magnification=1.5, pixels=(360, 240), aim=(0.0, -3e-3))
 SHUTTER = sync.Shutter(0.5, kind="open")
 FIRES = 0.1  # s after the shutter opened
 BESIDE_FULL = 1 / 32  # the power shown beside a flash at full power
-
-# What counts as sharp, as a share of the drop that the smear covers (common practice, no source)
-FROZEN, SHARP, SOFT = 0.01, 0.03, 0.10
 
 
 @cache
@@ -123,16 +121,7 @@ class FlashDuration(Panel):
             f"{units.format_quantity(result.smear, 'm', 2)} in that time: "
             f"{units.format_number(100 * result.share, 2)} % of its diameter."
         )
-        return numbers, f"{self._verdict(result.share)} {self._against_full(state.power, result.change)}".strip()
-
-    def _verdict(self, share: float) -> str:
-        if share <= FROZEN:
-            return "Frozen: nobody will see the smear."
-        if share <= SHARP:
-            return "Sharp: only a close look shows the smear."
-        if share <= SOFT:
-            return "Soft: the edge of the drop is smeared."
-        return "Streaked: the drop leaves a trail."
+        return numbers, f"{verdicts.of_smear(result.share)} {self._against_full(state.power, result.change)}".strip()
 
     def _against_full(self, power: float, change: float) -> str:
         if power == 1:

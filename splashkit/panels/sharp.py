@@ -12,9 +12,8 @@ import numpy as np
 from splashkit import drops, flash, lens, picture, sync, units
 from splashkit.panels.base import Panel
 from splashkit.panels.controls import Control, Ladder, Number, Pick
+from splashkit.panels.verdicts import FROZEN, SHARP, SOFT
 
-# What counts as sharp, as a share of the drop that the blur covers (common practice, no source)
-FROZEN, SHARP, SOFT = 0.01, 0.03, 0.10
 F_NUMBERS = np.geomspace(1, 64, 43)
 FULL_FRAME = 0.036  # m, the sensor width that a blur circle of 30 µm goes with
 SHUTTER = sync.Shutter(0.5, kind="open")

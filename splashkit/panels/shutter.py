@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 
 from splashkit import drops, flash, picture, sync, units
+from splashkit.panels import verdicts
 from splashkit.panels.base import Panel
 from splashkit.panels.controls import Control, Ladder, Number, Pick, Tick
 
@@ -33,7 +34,6 @@ TIMES = tuple(time for time in units.SHUTTER_TIMES if time <= 1 / 60)
 POWERS = {"low": 1 / 128, "full": 1.0}
 PIXELS = (480, 320)
 ROWS = np.linspace(0, 1, 241)
-FROZEN, SHARP, SOFT = 0.01, 0.03, 0.10  # smear as a share of the drop (common practice, no source)
 
 
 @lru_cache(maxsize=64)
@@ -189,7 +189,7 @@ class Curtains(Panel):
                         f"{units.format_number(stops, 2)} stops less than from one flash.")  # fmt: skip
         numbers += f" {self._drop(state, result)}{self._bands(result)}"
         times = state.exposure / result.low
-        verdict = f"{self._verdict(result.share)} The weak flash is {units.format_number(times, 2)} times shorter."
+        verdict = f"{verdicts.of_smear(result.share)} The weak flash is {units.format_number(times, 2)} times shorter."
         return numbers, verdict
 
     def _say_flash(self, state: Any, result: Any) -> tuple[str, str]:
@@ -205,7 +205,7 @@ class Curtains(Panel):
         if result.lowest < 0.97:
             numbers += (f" The rows shut first get only {units.format_number(100 * result.lowest, 2)} % of the light, "
                         f"at the {result.first_side}.")  # fmt: skip
-        return numbers, self._verdict(result.share)
+        return numbers, verdicts.of_smear(result.share)
 
     def _drop(self, state: Any, result: Any) -> str:
         streak = (f"{units.format_quantity(result.streak, 'm', 2)} "
@@ -225,15 +225,6 @@ class Curtains(Panel):
         few, most = int(result.row_pulses.fewest), int(result.row_pulses.most)
         return (f" Rows get {few} or {most} pulses: bands of "
                 f"{units.format_number(100 * result.banding, 2)} % in brightness.")  # fmt: skip
-
-    def _verdict(self, share: float) -> str:
-        if share <= FROZEN:
-            return "Frozen: nobody will see the smear."
-        if share <= SHARP:
-            return "Sharp: only a close look shows the smear."
-        if share <= SOFT:
-            return "Soft: the edge of the drop is smeared."
-        return "Streaked: the drop leaves a trail."
 
     def alt(self, state: Any, result: Any) -> str:
         """Say what the figure shows."""
