@@ -95,9 +95,11 @@ DRAFT = """\
 # 03 · Does it hold?
 Choose **Run > Run All Cells** in the menu above.
 %% code
-# Setup: loads the course
+# Panel: the times on the dial
 from splashkit import units
+units.SHUTTER_TIMES
 %% visible
+from splashkit import units
 units.SHUTTER_TIMES
 """
 
@@ -137,6 +139,8 @@ def test_captions_fold_and_visible_cells_stay_open():
         ("code", "%% code\n# Caption\nf = lambda x: x", "only imports"),
         ("code", "%% code\n# Caption\n[x for x in (1, 2)]", "only imports"),
         ("code", "%% code\nprint(1)", "caption"),
+        ("alone", "%% code\n# Caption\npanel.working()", "panel must come from the cell itself"),
+        ("alone", "%% visible\nunits.SHUTTER_TIMES", "units must come from the cell itself"),
         ("code", "%% code\n# Caption\na = 1\nb = 2\nc = 3\nd = 4\ne = 5", "5 lines"),
         ("code", "%% code\n# Caption\n%matplotlib inline", "not plain Python"),
         ("links", "%% md\n[gone](99_gone.ipynb)", "no such file"),

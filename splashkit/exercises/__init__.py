@@ -1,6 +1,6 @@
 """Exercises: predict, three questions a lesson, progress, and a sheet for a room.
 
-In a lesson: ``prediction = exercises.predict("02")``, ``exercises.question("02", 1)``, and in lesson 00
+In a lesson: ``exercises.predict("02")``, ``exercises.question("02", 1)``, and in lesson 00
 ``exercises.progress()``. A teacher: ``exercises.question_sheet(seed=7, lessons=["02", "03"])``.
 How to add questions: see ``exercises/base.py``.
 """
@@ -8,11 +8,14 @@ How to add questions: see ``exercises/base.py``.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from splashkit.exercises.boxes import PredictionBox, ProgressTable, QuestionBox
     from splashkit.exercises.sheet import Sheet
+
+_predictions: dict[tuple[str, Path], PredictionBox] = {}
 
 
 def question(lesson: str | int, which: int, seed: int | None = None) -> QuestionBox:
@@ -25,10 +28,17 @@ def question(lesson: str | int, which: int, seed: int | None = None) -> Question
 
 
 def predict(lesson: str | int) -> PredictionBox:
-    """Ask for the lesson's prediction; give the result to the panel: ``panels.flash_duration(after=...)``."""
+    """Ask for the lesson's prediction. A panel waits for it: ``panels.flash_duration(after=exercises.predict("02"))``.
+
+    Each call gives the same box, so that the order in which a lesson's cells run does not matter.
+    """
+    from splashkit import store
     from splashkit.exercises import base, boxes
 
-    return boxes.PredictionBox(base.lesson_name(lesson))
+    asked = base.lesson_name(lesson), store.folder()
+    if asked not in _predictions:
+        _predictions[asked] = boxes.PredictionBox(asked[0])
+    return _predictions[asked]
 
 
 def progress() -> ProgressTable:

@@ -91,7 +91,10 @@ class QuestionBox(widgets.VBox):
 
 
 class PredictionBox(widgets.VBox):
-    """Options and a commit button; a panel made with ``after=`` this one opens on the commit."""
+    """Options and a commit button; a panel made with ``after=`` this one opens on the commit.
+
+    A prediction made before, in an earlier kernel, stands: it is shown, and its panel is open.
+    """
 
     def __init__(self, lesson: str) -> None:
         self.lesson, self.prediction = lesson, base.lesson(lesson).PREDICTION
@@ -106,6 +109,10 @@ class PredictionBox(widgets.VBox):
         actions = widgets.HBox([self._button]).add_class("splash-actions")
         super().__init__([text, self.choice, actions, self._told])
         self.add_class("splash-card")
+        before = record.prediction(lesson)
+        if before in self.choice.options:
+            self.choice.value = before
+            self._settle("You predicted this before, so the panel below is open.")
 
     def on_commit(self, listener: Callable[[], None]) -> None:
         """Call the listener once the learner has committed."""
@@ -116,16 +123,19 @@ class PredictionBox(widgets.VBox):
         if self.committed:
             return self.feedback
         self.feedback = self.prediction.check(self.choice.value or "")
-        problem = ""
-        if self.feedback.right is not None:
-            self.committed = True
-            self.choice.disabled = self._button.disabled = True
-            problem = record.note_prediction(self.lesson, self.choice.value, self.feedback.right)
-        self._told.value = _told(self.feedback, problem)
-        if self.committed:
-            for listener in self._waiting:
-                listener()
+        if self.feedback.right is None:
+            self._told.value = _told(self.feedback)
+            return self.feedback
+        self._settle(record.note_prediction(self.lesson, self.choice.value, self.feedback.right))
+        for listener in self._waiting:
+            listener()
         return self.feedback
+
+    def _settle(self, extra: str) -> None:
+        self.feedback = self.prediction.check(self.choice.value)
+        self.committed = True
+        self.choice.disabled = self._button.disabled = True
+        self._told.value = _told(self.feedback, extra)
 
 
 class ProgressTable(widgets.VBox):

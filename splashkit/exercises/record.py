@@ -102,6 +102,12 @@ def seed() -> int:
     return int(held["seed"])
 
 
+def prediction(lesson: str) -> str:
+    """Give what the learner predicted for a lesson before, in an option's words; nothing if she has not."""
+    held, _ = load()
+    return str(held["lessons"].get(lesson, {}).get("prediction", {}).get("choice", ""))
+
+
 def note_question(lesson: str, which: int, right: bool) -> str:
     """Note one try at a question; gives a sentence if it could not be saved."""
 

@@ -19,7 +19,7 @@ from splashkit.look import escape
 
 CELL_LIMIT = 300  # [s] for one cell: a slow machine, not a target
 # a panel that waits for a prediction opens; on paper the learner commits with a pencil
-OPEN = "_ = [setattr(one, 'committed', True) for one in [globals().get('prediction')] if one is not None]"
+OPEN = "from splashkit import exercises\nexercises.predict({number!r}).committed = True"
 NOTE = "*This is the paper form of the lesson. Its panels stand at their start settings.*"
 HIDDEN = "splashkit-hidden"
 
@@ -42,22 +42,19 @@ def run(notebook: Any, folder: Path, seed: int) -> dict[str, Any]:
     return dict(held.get("state", {}))
 
 
-def opened(notebook: Any) -> Any:
-    """Put a cell behind each prediction that opens the panels waiting for it."""
-    cells = []
-    for cell in notebook.cells:
-        cells.append(cell)
-        if cell.cell_type == "code" and "exercises.predict(" in cell.source:
-            cells.append(nbformat.v4.new_code_cell(OPEN, metadata={"tags": [HIDDEN]}))
-    notebook.cells = cells
+def opened(notebook: Any, number: str) -> Any:
+    """Put a cell in front that opens the panels waiting for the lesson's prediction."""
+    if base.has_questions(number):
+        cell = nbformat.v4.new_code_cell(OPEN.format(number=number), metadata={"tags": [HIDDEN]})
+        notebook.cells.insert(1, cell)
     return notebook
 
 
 def page_body(source: Path, seed: int = 1) -> tuple[str, str]:
     """Give heading and body of one lesson's page."""
-    notebook = opened(nbformat.read(source, as_version=4))
-    state = run(notebook, source.parent, seed)
     number, pieces, solutions = source.name[:2], [], []
+    notebook = opened(nbformat.read(source, as_version=4), number)
+    state = run(notebook, source.parent, seed)
     for cell in notebook.cells:
         tags = cell.metadata.get("tags", [])
         if HIDDEN in tags:

@@ -18,6 +18,9 @@ To add a panel: make ``splashkit/panels/<idea>.py`` with a subclass of :class:`P
 What the base does: reads the controls, skips when nothing changed, draws, catches. A ``ValueError``
 shows as its sentence, and the old figure goes pale with a note. Any other exception shows one line
 that the mistake is ours. In tests: ``panel.set(gap=0.07)``, then ``panel.sentence`` and ``panel.result``.
+
+A lesson's cells run in any order, each by itself: ``panels.flash_duration.legend()`` needs no panel, and
+``panels.flash_duration.formulas()`` takes the one shown last, or says which cell to run first.
 """
 
 from __future__ import annotations
@@ -37,6 +40,9 @@ MISTAKE = (
     "This is our mistake, not yours: the panel stopped with {}. Change a setting or press Reset, and please report it."
 )
 STALE = "The picture above still shows the last settings that made sense."
+RUN_FIRST = "This cell takes its numbers from the panel “{}”. Run that panel's cell first, then this one again."
+WAITING = "This fills in when the panel “{}” is open."
+_shown: dict[type, Any] = {}  # the panel of each kind that a lesson shows last
 
 
 def find_rig(rig: Any = None) -> Any:
@@ -142,13 +148,31 @@ class Panel(widgets.VBox):
         """Give the formula behind the result with the panel's present numbers put in; it follows the panel."""
         from splashkit.panels.working import Working
 
-        view = Working()
+        view = Working(waiting=self.waiting())
         self._watch(lambda: view.update(self.relations(self.state, self.result)))
         return view
 
-    def legend(self) -> widgets.Widget:
+    def waiting(self) -> str:
+        """Give the words that stand beside a panel as long as it is covered."""
+        return f'<p role="status">{escape(WAITING.format(self.title))}</p>' if self.covered else ""
+
+    @classmethod
+    def formulas(cls) -> widgets.Widget:
+        """Give the working of the panel of this kind that the lesson shows, or say which cell to run first."""
+        return cls.of_shown(lambda panel: panel.working())
+
+    @classmethod
+    def of_shown(cls, make: Callable[[Any], widgets.Widget]) -> widgets.Widget:
+        """Make what goes with the panel of this kind shown last; without one, a sentence that says so."""
+        if cls in _shown:
+            return make(_shown[cls])
+        words = f'{CSS}<p role="status">{escape(RUN_FIRST.format(cls.title))}</p>'
+        return widgets.VBox([widgets.HTML(words)]).add_class("splash-card")
+
+    @classmethod
+    def legend(cls) -> widgets.Widget:
         """Give the legend in words: each thing seen, and what it means."""
-        rows = "".join(f"<dt>{escape(seen)}</dt><dd>{escape(means)}</dd>" for seen, means in self.legend_words)
+        rows = "".join(f"<dt>{escape(seen)}</dt><dd>{escape(means)}</dd>" for seen, means in cls.legend_words)
         view = widgets.HTML(f"{CSS}<dl>{rows}</dl>")
         box = widgets.VBox([view])
         return box.add_class("splash-card")
@@ -168,6 +192,7 @@ class Panel(widgets.VBox):
         )
 
     def _repr_mimebundle_(self, **more: Any) -> dict[str, Any]:
+        _shown[type(self)] = self
         # the picture and sentence travel with the saved notebook, for a reader without a kernel
         bundle: dict[str, Any] = super()._repr_mimebundle_(**more)
         bundle["text/plain"] = self.sentence or self.title
@@ -194,7 +219,8 @@ class Panel(widgets.VBox):
     def _cover(self, after: Any, start: dict[str, Any]) -> None:
         words = widgets.HTML(
             f'{CSS}<div class="splash-title" role="heading" aria-level="3">{escape(self.title)}</div>'
-            '<div class="splash-cover">This panel opens when you have made your prediction above.</div>'
+            '<div class="splash-cover">This panel opens when you have made your prediction above. '
+            "If you see no question there, run its cell first.</div>"
         )
         button = widgets.Button(description="Show without predicting")
         actions = widgets.HBox([button]).add_class("splash-actions")

@@ -226,6 +226,11 @@ class GapAndHeight(Panel):
         """Give the table of what one millimetre, a tenth of a millimetre, a degree do; it follows the panel."""
         return two.SmallChanges(self)
 
+    @classmethod
+    def changes(cls) -> widgets.Widget:
+        """Give that table for the panel that the lesson shows, or say which cell to run first."""
+        return cls.of_shown(lambda panel: panel.small_changes())
+
     def relations(self, state: Any, result: Any) -> list[tuple[Any, dict[str, float]]]:
         """Show the gap of this meeting (or of the planned one), and the light's delay."""
         if result.sheet is not None:

@@ -175,7 +175,7 @@ class SmallChanges(widgets.VBox):
     """A table that follows a panel: what one small step of each quantity does to gap and touch."""
 
     def __init__(self, panel: Any) -> None:
-        self._panel, self._words = panel, widgets.HTML()
+        self._panel, self._words = panel, widgets.HTML(f"{CSS}{panel.waiting()}")
         self._shown: Pair | None = None
         super().__init__([self._words])
         self.add_class("splash-card")

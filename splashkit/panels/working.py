@@ -14,11 +14,12 @@ from splashkit.look import CSS
 class Working(widgets.VBox):
     """Shows one or more relations with numbers; ``update`` takes pairs (relation or its name, numbers in SI)."""
 
-    def __init__(self, pairs: Iterable[tuple[Any, dict[str, float]]] = ()) -> None:
+    def __init__(self, pairs: Iterable[tuple[Any, dict[str, float]]] = (), waiting: str = "") -> None:
         self._words = widgets.HTML()
         super().__init__([widgets.HTML(CSS), self._words])
         self.add_class("splash-card")
         self.update(pairs)
+        self._words.value = self._words.value or waiting
 
     def update(self, pairs: Iterable[tuple[Any, dict[str, float]]]) -> None:
         """Write the relations again with new numbers."""

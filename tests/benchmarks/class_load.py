@@ -34,7 +34,7 @@ ROOT = Path(__file__).resolve().parents[2]
 LESSONS = ROOT / "lessons"
 P95_LIMIT, MEMORY_LIMIT = 0.5, 160.0  # [s], [MB]
 # commit the prediction, then use each panel that the lesson holds: every control moved, both ends and back
-OPEN = "prediction.choice.index = 0; _ = prediction.commit()"
+OPEN = "box = exercises.predict({!r}); box.choice.index = 0; _ = box.commit()"
 USE = """
 import gc
 from splashkit.panels.base import Panel
@@ -87,7 +87,7 @@ class Learner:
             if cell.cell_type == "code":
                 self.run(cell.source)
         if "predict(" in self.lesson.read_text(encoding="utf-8"):
-            self.run(OPEN)
+            self.run(OPEN.format(self.lesson.name[:2]))
 
     def grip(self) -> None:
         """Take hold of the sliders of the lesson's first panel."""
@@ -229,7 +229,7 @@ def memory_table(only: str) -> bool:
                         learner.run(cell.source)
                 ran = memory(learner.pid)
                 if "predict(" in path.read_text(encoding="utf-8"):
-                    learner.run(OPEN)
+                    learner.run(OPEN.format(path.name[:2]))
                 learner.run(USE)
                 used = memory(learner.pid)
             finally:

@@ -15,12 +15,15 @@ The plain text is cells after cells. A line that starts with ``%%`` opens a cell
     Choose **Run > Run All Cells** in the menu above...
     %% code
     # Panel: light against time (click ••• for the code)
+    from splashkit import panels
     panels.flash_duration()
     %% visible
+    from splashkit import flash
     flash.light_curve("quench", 1 / 64).t01
 
 - ``%% md`` is prose, ``%% code`` a code cell, ``%% visible`` a code cell that stays open.
 - A code cell starts with a caption comment and is folded: JupyterLab shows the caption and ``•••``.
+- A code cell names in an import what it uses, and uses nothing from another cell: any cell can be run first.
 - A line ``@links`` in prose becomes the previous/index/next line, made from the lessons present.
 - Cell ids come from the content, so the same text always gives the same file.
 
@@ -31,6 +34,7 @@ After editing a notebook in JupyterLab, run ``clean``: it removes outputs and co
 from __future__ import annotations
 
 import ast
+import builtins
 import copy
 import hashlib
 import json
@@ -286,8 +290,30 @@ def rule_code(path: Path) -> list[str]:
     visible = [c for c in sections(notebook).get("In one line", []) if "visible" in c["metadata"].get("tags", [])]
     if "In one line" in SPECIAL.get(path.name[:2], TEMPLATE) and not visible:
         bad.append("'## In one line' needs a visible code cell")
-    if any(len([x for x in source(c).splitlines() if x.strip() and not captioned(x)]) != 1 for c in visible):
-        bad.append("the visible cell under '## In one line' holds exactly one line of code")
+    if any(len([x for x in source(c).splitlines() if x.strip() and not x.startswith(("#", "from "))]) != 1
+           for c in visible):  # fmt: skip
+        bad.append("the visible cell under '## In one line' holds its import and exactly one line of code")
+    return bad
+
+
+def rule_alone(path: Path) -> list[str]:
+    """A learner opens a lesson in the middle and runs one cell: nothing it needs may come from another cell."""
+    bad = []
+    for cell in read(path)["cells"]:
+        if cell["cell_type"] == "code":
+            try:
+                tree = ast.parse(source(cell))
+            except SyntaxError:  # rule_code says so
+                continue
+            known = set(dir(builtins))
+            for node in ast.walk(tree):
+                if isinstance(node, ast.ImportFrom):
+                    known |= {name.asname or name.name for name in node.names}
+            used = [node for node in ast.walk(tree) if isinstance(node, ast.Name)]
+            known |= {node.id for node in used if isinstance(node.ctx, ast.Store)}
+            missing = sorted({node.id for node in used} - known)
+            if missing:
+                bad.append(f"{source(cell).splitlines()[0]!r}: {', '.join(missing)} must come from the cell itself")
     return bad
 
 
