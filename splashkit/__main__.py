@@ -58,6 +58,8 @@ def command(home: Path, lesson: str, options: argparse.Namespace, rest: list[str
     """Build the JupyterLab command; token and address stay as Jupyter sets them."""
     words = [sys.executable, "-m", "jupyterlab", f"--ServerApp.root_dir={home}"]
     words.append(f"--LabApp.default_url=/lab/tree/lessons/{lesson}")
+    # installed, JupyterLab finds it by itself; a checkout has to say where it is
+    words.append(f"--LabApp.extra_labextensions_path={course.PACKAGE / 'labextensions'}")
     if options.port is not None:
         words.append(f"--ServerApp.port={options.port}")
     if options.no_browser:

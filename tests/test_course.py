@@ -197,6 +197,7 @@ def test_opens_on_the_first_lesson(shipped, tmp_path, started):
     assert words[:3] == [sys.executable, "-m", "jupyterlab"]
     assert f"--LabApp.default_url=/lab/tree/lessons/{FIRST}" in words
     assert f"--ServerApp.root_dir={home}" in words
+    assert f"--LabApp.extra_labextensions_path={course.PACKAGE / 'labextensions'}" in words
     assert words[-3:] == ["--ServerApp.port=9123", "--no-browser", "--ServerApp.quit_button=False"]
     assert given["SPLASHKIT_HOME"] == str(home)
     # token and address stay as Jupyter sets them

@@ -15,6 +15,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
+LABEXTENSIONS = Path(__file__).parents[2] / "splashkit" / "labextensions"
 START_LIMIT = 60.0  # seconds: a cold disk and a busy machine included
 
 
@@ -94,4 +95,5 @@ def lab(
 ) -> contextlib.AbstractContextManager[Server]:
     """A JupyterLab over a folder, from this interpreter."""
     command = [sys.executable, "-m", "jupyterlab", "--no-browser", f"--ServerApp.port={free_port()}"]
+    command.append(f"--LabApp.extra_labextensions_path={LABEXTENSIONS}")
     return running([*command, f"--ServerApp.root_dir={root}", *extra], environment, folder)
