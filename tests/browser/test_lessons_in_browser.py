@@ -28,6 +28,15 @@ def test_lesson_in_the_browser(name, lesson, page):
     assert lesson.errors() == []
 
 
+def test_the_home_key_leads_back_to_the_top(lesson, page):
+    """After Run All Cells JupyterLab stands at the last cell; the lessons say which key leads back."""
+    place = "document.querySelector('.jp-WindowedPanel-outer').scrollTop"
+    lesson.open("06_fall.ipynb").run_all()
+    page.wait_for_function(f"() => {place} > 500")
+    page.keyboard.press("Home")
+    page.wait_for_function(f"() => {place} === 0")
+
+
 def test_links_lead_on_and_back(lesson, page):
     """Previous, index and next links open their notebooks inside JupyterLab."""
     here, *others = [path.name for path in lessons.present()]

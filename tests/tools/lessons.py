@@ -46,6 +46,7 @@ from urllib.parse import unquote
 
 LESSONS = Path(__file__).resolve().parents[2] / "lessons"
 RUN_ALL = "Run > Run All Cells"
+WAY_BACK = "press the **Home** key"  # JupyterLab leaves the reader at the last cell after running all
 TEMPLATE = [
     "Predict",
     "Try",
@@ -231,6 +232,8 @@ def rule_template(path: Path) -> list[str]:
         bad.append(f"the first cell needs a title line '# {number} · ...?' that asks a question")
     if RUN_ALL not in first:
         bad.append(f"the first cell must say how to run: '{RUN_ALL}'")
+    if WAY_BACK not in first:
+        bad.append(f"the first cell must say how to get back up after running: '{WAY_BACK}'")
     bad += [f"the second cell lacks {word}" for word in OPENING if word not in second]
     goals = re.findall(r"^[-*\d.]+ +\S", second.partition("**Goals**")[2].partition("**Needs**")[0], re.M)
     if len(goals) != 3:
