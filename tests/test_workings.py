@@ -58,6 +58,18 @@ def test_solving_for_any_quantity_finds_it_again(relation):
             )
 
 
+@pytest.mark.parametrize("relation", [one for one in ALL if one.values[0].turned])
+def test_a_formula_written_down_is_the_one_sympy_finds(relation):
+    random = np.random.default_rng(5)
+    for unknown, written in relation.turned.items():
+        found = relation._solve(unknown)
+        assert len(found) == bool(written)
+        for text in found:
+            numbers = some_numbers(relation, random)
+            numbers[relation.subject] = float(relation.value(**numbers))
+            assert evaluate.read(text)(numbers) == pytest.approx(evaluate.read(written)(numbers), rel=1e-12)
+
+
 @pytest.mark.parametrize("relation", ALL)
 def test_symbols_and_formula_fit_together(relation):
     names = [symbol.name for symbol in relation.symbols]

@@ -17,14 +17,15 @@ in ``workings/__init__.py``) and list it in that module's ``RELATIONS``:
 
 ``symbols`` give: keyword, letter ("t_0.1", "tau"), words, SI unit, lowest and highest value.
 ``same_as`` imports its module inside; a relation without one must say why in ``alone``.
-SymPy is imported on the first solving, not before: showing a formula needs no SymPy at all.
+SymPy is imported on the first solving, not before: showing a formula needs no SymPy at all. It takes
+half a second and 30 MB, so a form that a lesson itself shows turned round is written down in ``turned``.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any, NamedTuple
 
@@ -63,6 +64,8 @@ class Relation:
     same_as: Callable[..., Any] | None = None
     alone: str = ""
     where: Callable[..., bool] = _always  # a rule that joins several quantities, such as z < h
+    # quantity: its formula as SymPy gives it, or nothing where it has no closed form
+    turned: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def subject(self) -> str:
@@ -135,18 +138,19 @@ class Relation:
     def _forms(self, unknown: str) -> list[tuple[str, evaluate.Formula]]:
         cache = self.__dict__.setdefault("_solved", {})
         if unknown not in cache:
-            cache[unknown] = self._solve(unknown)
+            written = self.turned.get(unknown)
+            texts = self._solve(unknown) if written is None else [written] if written else []
+            cache[unknown] = [(text, evaluate.read(text)) for text in texts]
         return list(cache[unknown])
 
-    def _solve(self, unknown: str) -> list[tuple[str, evaluate.Formula]]:
+    def _solve(self, unknown: str) -> list[str]:
         import sympy
 
         from splashkit.workings.invert import solutions
 
         subject = sympy.Symbol(self.subject, positive=self.symbol(self.subject).low >= 0)
         answers = solutions(self.expression(), subject, unknown)
-        texts = [sympy.sstr(answer) for answer in answers]
-        return [(text, evaluate.read(text)) for text in texts]
+        return [str(sympy.sstr(answer)) for answer in answers]
 
     def expression(self) -> Any:
         """Give the right-hand side as a SymPy expression."""

@@ -163,6 +163,7 @@ BLUR = Relation(
     ),
     source="derived here",
     alone="distance is speed times time; tested against its own inverse",
+    turned={"duration": "blur/speed"},
 )
 
 SLIT_WIDTH = Relation(
@@ -291,6 +292,7 @@ DEPTH_CLOSE_UP = Relation(
     ),
     source="derived here; the exact form is in splashkit.lens",
     same_as=_depth_close_up,
+    turned={"aperture": "depth*magnification**2/(2*circle*(magnification/pupil_ratio + 1))"},
 )
 
 AIRY = Relation(

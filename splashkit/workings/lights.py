@@ -47,6 +47,7 @@ HALF_ANGLE = Relation(
     symbols=(_HALF, _SIZE, Symbol("distance", "d", "distance from light to drop", "m", 0.05, 2.0)),
     source="geometry",
     same_as=_half_angle,
+    turned={"distance": "size/(2*tan(half_angle))"},
 )
 
 BRIGHT_SHARE = Relation(
@@ -60,6 +61,7 @@ BRIGHT_SHARE = Relation(
     ),
     source="Snell's law through a ball, seen from afar; derived here",
     same_as=_bright_share,
+    turned={"half_angle": ""},
 )
 
 LIGHT_POWER = Relation(
