@@ -24,16 +24,17 @@ import io
 import itertools
 import re
 import uuid
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
+from types import MappingProxyType
 from typing import Any
 
 import matplotlib as mpl
 from matplotlib.artist import Artist
 from matplotlib.axes import Axes
-from matplotlib.backends.backend_svg import RendererSVG
 from matplotlib.figure import Figure
 
+from splashkit.figures.layer import LayerRenderer
 from splashkit.figures.style import FONT_STACK, RC
 from splashkit.look import escape
 
@@ -57,6 +58,7 @@ class TwoLayerFigure:
         self.still_extra: Any = None
         self._moving: list[Artist] = []
         self._stills: dict[Any, str] = {}
+        self._legend: tuple[Any, str] = ((), "")
         with mpl.rc_context(RC):
             self.figure = Figure(figsize=self.size, dpi=72)
             self.build()
@@ -125,35 +127,48 @@ class TwoLayerFigure:
         if key not in self._stills:
             if len(self._stills) >= KEPT:
                 self._stills.pop(next(iter(self._stills)))
-            shown = [artist.get_visible() for artist in self._moving]
-            for artist in self._moving:
+            legends = [legend for axes in self.figure.axes if (legend := axes.get_legend())]
+            hidden = [*self._moving, *legends]
+            shown = [artist.get_visible() for artist in hidden]
+            for artist in hidden:
                 artist.set_visible(False)
             try:
-                with mpl.rc_context(RC):
-                    self._stills[key] = self._render(self.figure.draw, "s")
+                body = self._render(self.figure.draw, "s", RC)
             finally:
-                for artist, visible in zip(self._moving, shown, strict=True):
+                for artist, visible in zip(hidden, shown, strict=True):
                     artist.set_visible(visible)
+            self._stills[key] = self._svg(body + self._legends(legends))
             self.still_draws += 1
         return self._stills[key]
 
     def moving_layer(self) -> str:
         """Give the moving artists as a transparent SVG of the same size."""
 
-        def draw(renderer: Any) -> None:
+        def draw(renderer: LayerRenderer) -> None:
             for artist in sorted(self._moving, key=lambda one: one.get_zorder()):
                 if artist.get_visible():
-                    artist.draw(renderer)
+                    renderer.draw_artist(artist)
 
-        return self._render(draw, "m")
+        return self._svg(self._render(draw, "m"))
 
-    def _render(self, draw: Any, layer: str) -> str:
-        out = io.StringIO()
-        with _svg_settings(self.prefix + layer):
-            renderer = RendererSVG(self.size[0] * 72, self.size[1] * 72, out, image_dpi=144)
+    def _legends(self, legends: list[Any]) -> str:
+        # legends stand above the axes and do not follow their limits: drawn once
+        words = tuple(text.get_text() for legend in legends for text in legend.get_texts())
+        if words != self._legend[0]:
+
+            def draw(renderer: LayerRenderer) -> None:
+                for legend in legends:
+                    legend.draw(renderer)
+
+            self._legend = words, self._render(draw, "l", RC)
+        return self._legend[1]
+
+    def _render(self, draw: Any, layer: str, looks: Mapping[str, Any] = MappingProxyType({})) -> str:
+        with _settings({**looks, "svg.fonttype": "none", "svg.hashsalt": self.prefix + layer, "path.simplify": True}):
+            renderer = LayerRenderer(self.size[0] * 72, self.size[1] * 72)
             draw(renderer)
-            renderer.finalize()
-        return self._clean(out.getvalue(), layer)
+            text = renderer.text()
+        return self._clean(text, layer)
 
     def _clean(self, text: str, layer: str) -> str:
         # A style sheet inside an inline SVG would reach the whole page, and matplotlib's group names
@@ -166,7 +181,9 @@ class TwoLayerFigure:
             body.replace(' id="', f' id="{mark}').replace("url(#", f"url(#{mark}").replace('href="#', f'href="#{mark}')
         )
         body = _LONG.sub("", body)
-        body = _FONT.sub(lambda found: f"{found[1]} {FONT_STACK}", body)
+        return _FONT.sub(lambda found: f"{found[1]} {FONT_STACK}", body)
+
+    def _svg(self, body: str) -> str:
         box = f"0 0 {self.size[0] * 72:g} {self.size[1] * 72:g}"
         return (
             f'<svg viewBox="{box}" aria-hidden="true" focusable="false" '
@@ -185,9 +202,8 @@ class TwoLayerFigure:
 
 
 @contextmanager
-def _svg_settings(salt: str) -> Iterator[None]:
-    # rc_context copies every setting and costs more than drawing the moving layer; three keys suffice
-    wanted = {"svg.fonttype": "none", "svg.hashsalt": salt, "path.simplify": True}
+def _settings(wanted: Mapping[str, Any]) -> Iterator[None]:
+    # rc_context copies every setting and costs more than drawing the moving layer
     before = {key: mpl.rcParams[key] for key in wanted}
     mpl.rcParams.update(wanted)
     try:
