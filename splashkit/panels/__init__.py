@@ -13,6 +13,9 @@ from typing import Any
 PANELS = {
     "dark_room": ("dark", "DarkRoom"),
     "sharpness": ("sharp", "Sharpness"),
+    "slow_motion": ("slow", "SlowMotion"),
+    "flash_sheet": ("contact_sheets", "FlashSheet"),
+    "four_ways": ("contact_sheets", "FourWays"),
     "timeline": ("chain_of_events", "Timeline"),
     "my_rig": ("rig_form", "MyRig"),
     "flash_duration": ("flash", "FlashDuration"),
