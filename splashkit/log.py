@@ -12,6 +12,8 @@ import csv
 import io
 import itertools
 import math
+import re
+from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -61,6 +63,8 @@ COLUMNS = (
 )
 _BY_HEADER = {column.header: column for column in COLUMNS}
 _CHOICES = {"chain": CHAINS, "seen": SEEN, "surface": SURFACES}
+MOST_PROBLEMS = 50  # a file with more is another file; the rest is not read
+MOST_COLUMNS = 1000
 _RISKY = ("=", "+", "-", "@", "\t", "'")  # a spreadsheet would take such text for a formula
 
 
@@ -126,7 +130,7 @@ class _Sheet(NamedTuple):
 
 def path() -> Path:
     """Return where the log is kept."""
-    return store.folder() / FILE_NAME
+    return store.place(FILE_NAME)
 
 
 def check_entry(shot: Shot, rig: Rig) -> None:
@@ -188,14 +192,13 @@ def append(shot: Shot) -> str:
     """Save one more shot; return a sentence that says where it went."""
     target = path()
     with store.locked(target):
-        data = store.read(target)
-        new, problem = _with_shot(target, data, shot)
+        new, problem = _with_shot(target, shot)
         if problem is None:
             store.replace(target, new)
             return f"Saved as one row of {target.name}."
     other = store.beside(target)
     with store.locked(other):
-        new, second = _with_shot(other, store.read(other), shot)
+        new, second = _with_shot(other, shot)
         if second is not None:
             raise store.SaveProblem(f"{problem} {second} To fix it: move {other.name} away; nothing was overwritten.")
         store.replace(other, new)
@@ -274,11 +277,12 @@ def _damage(target: Path) -> str:
     return problems[0] if problems else ""
 
 
-def _with_shot(target: Path, data: bytes | None, shot: Shot) -> tuple[bytes, str | None]:
+def _with_shot(target: Path, shot: Shot) -> tuple[bytes, str | None]:
     """Return the file's new bytes, or the sentence that says why it must not be written."""
-    if data is None or not data.strip():
-        return to_bytes([shot]), None
     try:
+        data = store.read(target)
+        if data is None or not data.strip():
+            return to_bytes([shot]), None
         sheet = _parse(target, data)
     except store.Damaged as problem:
         return b"", str(problem)
@@ -318,7 +322,7 @@ def _parse(target: Path, data: bytes | None) -> _Sheet:
     if data is None or not data.strip():
         return _Sheet([], [], [], [], ",")
     text = store.decode(target, data)
-    first = text.split("\n", 1)[0]
+    first = re.split(r"[\r\n]", text, maxsplit=1)[0]
     delimiter = max(",;\t", key=first.count)
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True)
     sheet = _Sheet([], [], [], [], delimiter)
@@ -328,6 +332,10 @@ def _parse(target: Path, data: bytes | None) -> _Sheet:
         _check_header(target, header)
         columns = [_BY_HEADER.get(name) for name in header]
         for row in reader:
+            if len(sheet.problems) == MOST_PROBLEMS:
+                why = "and what follows it cannot be read either; it was not looked at"
+                sheet.problems.append(str(store.Damaged(target, reader.line_num, None, why)))
+                break
             if any(row):
                 _read_row(target, reader.line_num, row, header, columns, sheet)
     except csv.Error as problem:
@@ -342,7 +350,9 @@ def _parse(target: Path, data: bytes | None) -> _Sheet:
 def _check_header(target: Path, header: list[str]) -> None:
     if not any(name in header for name in ("delay_ms", "clip_events")):
         raise store.Damaged(target, 1, None, "does not hold the names of a shot log's columns, such as delay_ms")
-    twice = next((name for name in header if name and header.count(name) > 1), None)
+    if len(header) > MOST_COLUMNS:
+        raise store.Damaged(target, 1, None, f"names {len(header)} columns; a log has some {len(COLUMNS)}")
+    twice = next((name for name, times in Counter(header).items() if name and times > 1), None)
     if twice is not None:
         raise store.Damaged(target, 1, twice, "stands twice among the columns")
 
@@ -351,6 +361,8 @@ def _read_row(
     target: Path, line: int, row: list[str], header: list[str], columns: list[Column | None], sheet: _Sheet
 ) -> None:
     if len(row) != len(header):
+        if not "".join(row).strip():
+            return
         why = f"has {len(row)} cells where the first line names {len(header)} columns"
         sheet.problems.append(str(store.Damaged(target, line, None, why)))
         return

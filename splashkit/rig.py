@@ -10,6 +10,7 @@ from __future__ import annotations
 import contextlib
 import json
 import re
+from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass, field, fields, replace
 from pathlib import Path
@@ -248,7 +249,7 @@ def path() -> Path:
     ----------
     House rule; no outside source.
     """
-    return store.folder() / FILE_NAME
+    return store.place(FILE_NAME)
 
 
 def to_bytes(rig: Rig) -> bytes:
@@ -335,8 +336,7 @@ def from_bytes(data: bytes, name: str = FILE_NAME) -> Rig:
         raise store.Damaged(name, 1, None, "is empty")
 
     def pairs(found: list[tuple[str, Any]]) -> dict[str, Any]:
-        keys = [key for key, _ in found]
-        twice = next((key for key in keys if keys.count(key) > 1), None) if len(keys) < 1000 else None
+        twice = next((key for key, times in Counter(key for key, _ in found).items() if times > 1), None)
         if twice is not None:
             raise store.Damaged(name, _line_of(text, twice), twice, "is written twice")
         return dict(found)
@@ -355,6 +355,7 @@ def from_bytes(data: bytes, name: str = FILE_NAME) -> Rig:
         raise
     except ValueError:
         raise store.Damaged(name, None, None, "holds a number of thousands of digits") from None
+    store.check_letters(name, held)
     if not isinstance(held, dict):
         raise store.Damaged(name, 1, None, "does not start with { as a rig file does")
     return _rig_from(held, text, name)
@@ -421,7 +422,7 @@ def load_or_demo() -> tuple[Rig, str]:
         problem = "No rig is saved yet."
     except ValueError as error:
         problem = str(error)
-        for other in (store.beside(path()), path().with_name(f"{FILE_NAME}.previous")):
+        for other in (store.beside(path()), path().with_name(f"{path().name}.previous")):
             with contextlib.suppress(ValueError):
                 data = store.read(other)
                 if data is not None:
@@ -429,13 +430,15 @@ def load_or_demo() -> tuple[Rig, str]:
     return demo(), f"{problem} These numbers are an invented demo rig: type your own in lesson 00."
 
 
-def save(rig: Rig) -> str:
+def save(rig: Rig, since: Rig | None = None) -> str:
     """Save the learner's rig, keeping the version before it.
 
     Parameters
     ----------
     rig : Rig
         The rig, in SI [mixed units].
+    since : Rig, optional
+        The rig that was read before the changes: what another lesson has saved since then stays [mixed units].
 
     Returns
     -------
@@ -460,18 +463,21 @@ def save(rig: Rig) -> str:
     ----------
     House rule; no outside source.
     """
-    data = to_bytes(rig)
+    to_bytes(rig)  # a rig that cannot be written is refused before anything is touched
     target = path()
+    stays: tuple[str, ...] = ()
     with store.locked(target):
-        old = store.read(target)
         try:
+            old = store.read(target)
             if old is not None:
-                from_bytes(old, FILE_NAME)
+                rig, stays = _merged(from_bytes(old, FILE_NAME), rig, since)
         except store.Damaged as problem:
-            store.replace(store.beside(target), data)
+            store.replace(store.beside(target), to_bytes(rig))
             return f"{problem} Your new numbers are saved beside it as {store.beside(target).name}."
-        store.replace(target, data)
+        store.replace(target, to_bytes(rig))
     kept = f" The version before it is {target.name}.previous." if old is not None else ""
+    if stays:
+        kept += f" What was saved elsewhere meanwhile stays: {', '.join(stays)}."
     return f"Saved in {target}.{kept}"
 
 
@@ -508,6 +514,18 @@ def upload(data: bytes) -> Rig:
     rig = from_bytes(data, "The uploaded file")
     save(rig)
     return rig
+
+
+def _merged(disk: Rig, new: Rig, since: Rig | None) -> tuple[Rig, tuple[str, ...]]:
+    """Put what changed since a rig was read into the one on the disk; name what somebody else changed there."""
+    if since is None:
+        return new, ()
+    names = [field.name for field in fields(Rig)]
+    if new.liquid != since.liquid:
+        names.remove("liquid_parameters")  # they belong to the liquid chosen
+    stays = [name for name in names if getattr(new, name) == getattr(since, name) != getattr(disk, name)]
+    words = tuple(name.replace("_", " ") for name in stays if name in BY_NAME)
+    return replace(new, **{name: getattr(disk, name) for name in stays}), words
 
 
 def _rig_from(held: dict[str, Any], text: str, name: str) -> Rig:

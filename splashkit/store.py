@@ -14,7 +14,9 @@ from __future__ import annotations
 import contextlib
 import errno
 import hashlib
+import json
 import os
+import shutil
 import tempfile
 import time
 from collections.abc import Callable, Iterator
@@ -26,7 +28,7 @@ else:
     import fcntl
 
 LOCK_WAIT = 10.0  # [s] how long a save waits for another one; a save takes some milliseconds
-LARGEST_FILE = 64_000_000  # [bytes] some half a million frames; more is not ours
+LARGEST_FILE = 8_000_000  # [bytes] some eighty thousand frames; more is not ours
 
 
 class SaveProblem(ValueError):
@@ -60,6 +62,13 @@ def folder() -> Path:
     return Path(chosen).expanduser() if chosen else Path.home() / "splashkit"
 
 
+def place(name: str) -> Path:
+    """Return where a file of the learner's is: in her folder, or where a link of that name there points."""
+    path = folder() / name
+    # a link is followed by hand, so that a save renews the file it points to and not the link
+    return Path(os.path.realpath(path)) if path.is_symlink() else path
+
+
 def read(path: Path | str) -> bytes | None:
     """Return the bytes of a file, or None when there is none. Readers need no lock."""
     path = Path(path)
@@ -73,17 +82,16 @@ def read(path: Path | str) -> bytes | None:
     except OSError as problem:
         raise SaveProblem(_sentence("read", path, problem)) from problem
     if len(data) > LARGEST_FILE:
-        raise SaveProblem(
-            f"{path.name} must be at most {LARGEST_FILE // 1_000_000} MB; it is larger. "
-            "To fix it: check that it is the right file, and move old rows elsewhere."
-        )
+        why = f"is larger than {LARGEST_FILE // 1_000_000} MB"
+        raise Damaged(path, None, None, why, "check that it is the right file, and move old rows elsewhere")
     return data
 
 
 def decode(path: Path | str, data: bytes) -> str:
     """Read bytes as UTF-8 text, with or without a byte-order mark; report any other encoding by line."""
     advice = "open it in a text editor or spreadsheet and save it again as UTF-8"
-    if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
+    start = data[:200]
+    if start[:2] in (b"\xff\xfe", b"\xfe\xff") or 0 < len(start) // 3 <= start.count(0) < len(start) * 0.8:
         raise Damaged(path, 1, None, "starts as UTF-16 text, not UTF-8", advice)
     try:
         text = data.decode("utf-8-sig")
@@ -94,6 +102,15 @@ def decode(path: Path | str, data: bytes) -> str:
         line = text.count("\n", 0, text.index("\0")) + 1
         raise Damaged(path, line, None, "holds empty (zero) bytes, as after a disk fault")
     return text
+
+
+def check_letters(path: Path | str, held: object) -> None:
+    """Refuse what JSON can spell but no file can hold: half of a letter that is written as two, such as \\ud800."""
+    try:
+        json.dumps(held, ensure_ascii=False).encode()
+    except UnicodeEncodeError as problem:
+        half = ascii(problem.object[problem.start])[1:-1]
+        raise Damaged(path, None, None, f"holds half a letter, {half}, as after a copy that was cut") from None
 
 
 @contextlib.contextmanager
@@ -130,16 +147,27 @@ def change(path: Path | str, make: Callable[[bytes | None], bytes]) -> None:
 def replace(path: Path | str, data: bytes) -> None:
     """Put new bytes in a file's place; the caller holds the lock."""
     path = Path(path)
+    if len(data) > LARGEST_FILE:
+        raise SaveProblem(
+            f"{path.name} must be at most {LARGEST_FILE // 1_000_000} MB; with this it would be larger. Nothing was "
+            "changed. To fix it: move the file to another folder, and go on with an empty one."
+        )
     temporary = path.with_name(f".{path.name}.{os.getpid()}.new")
     try:
+        there = path.exists()
+        if there and not os.access(path, os.W_OK):  # its folder would let us, but somebody closed the file
+            raise PermissionError(errno.EACCES, os.strerror(errno.EACCES))
         _write_and_sync(temporary, data)
-        if path.exists():
+        if there:
+            with contextlib.suppress(OSError):  # a disk without modes
+                shutil.copymode(path, temporary)
             _keep_previous(path)
         os.replace(temporary, path)
         _sync_folder(path.parent)
     except OSError as problem:
-        with contextlib.suppress(OSError):
-            os.unlink(temporary)
+        for rest in (temporary, _old_name(path)):
+            with contextlib.suppress(OSError):
+                os.unlink(rest)
         raise SaveProblem(_sentence("save", path, problem)) from problem
 
 
@@ -161,7 +189,7 @@ def _write_and_sync(path: Path, data: bytes) -> None:
 
 
 def _keep_previous(path: Path) -> None:
-    previous, link = path.with_name(f"{path.name}.previous"), path.with_name(f".{path.name}.{os.getpid()}.old")
+    previous, link = path.with_name(f"{path.name}.previous"), _old_name(path)
     with contextlib.suppress(FileNotFoundError):
         os.unlink(link)  # left by a killed process that had our number
     try:
@@ -171,6 +199,10 @@ def _keep_previous(path: Path) -> None:
             raise
         _write_and_sync(link, path.read_bytes())  # a disk without links: copy
     os.replace(link, previous)
+
+
+def _old_name(path: Path) -> Path:
+    return path.with_name(f".{path.name}.{os.getpid()}.old")
 
 
 def _sync_folder(path: Path) -> None:

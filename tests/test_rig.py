@@ -200,3 +200,49 @@ def test_upload(home):
     with pytest.raises(ValueError, match="The uploaded file cannot be read: line 1"):
         rig.upload(b'{"iso": "x"}')
     assert rig.load() == other
+
+
+# ---------------------------------------------------------------- two lessons on one rig
+
+
+def test_a_form_opened_earlier_does_not_undo_what_was_saved_since(home):
+    """Lesson 00 stays open while an aid of lesson 11 keeps a lag; then the form is saved."""
+    from splashkit import panels
+
+    form = panels.my_rig()
+    form.fields["nozzle_height"].box.value = "300 mm"
+    assert "Saved" in form.save()
+    rig.save(rig.load().with_values(shutter_lag=0.055, note="from lesson 11"))
+    form.fields["bowl_depth"].box.value = "60 mm"
+    said = form.save()
+    assert "What was saved elsewhere meanwhile stays: shutter lag." in said
+    assert rig.load().shutter_lag == 0.055 and rig.load().bowl_depth == 0.06 and rig.load().note == "from lesson 11"
+    assert form.fields["shutter_lag"].box.value == "55 ms", "and the form shows it"
+    form.fields["shutter_lag"].box.value = ""
+    assert "meanwhile" not in form.save()
+    assert rig.load().shutter_lag is None, "what is changed in the form itself is what counts"
+
+
+def test_a_blank_form_and_an_upload_replace_everything(home):
+    from splashkit import panels
+
+    rig.save(rig.demo().with_values(note="mine", invented=False))
+    form = panels.my_rig()
+    form.read_file(rig.to_bytes(rig.Rig(nozzle_height=0.5, note="uploaded")))
+    form.save()
+    assert rig.load() == rig.Rig(nozzle_height=0.5, note="uploaded")
+    form.show(rig.Rig())
+    form.save()
+    assert rig.load() == rig.Rig()
+
+
+def test_two_forms_keep_the_changes_of_both(home):
+    start = rig.demo()
+    rig.save(start)
+    for changes in ({"iso": 400.0}, {"aperture": 8.0}, {"liquid": "milk", "liquid_parameters": {"fat": 3.5}}):
+        rig.save(start.with_values(**changes), since=start)
+    held = rig.load()
+    assert (held.iso, held.aperture, held.liquid, held.liquid_parameters) == (400, 8, "milk", {"fat": 3.5})
+    rig.save(start.with_values(liquid="glycerol_water"), since=start)
+    assert rig.load().liquid == "glycerol_water"
+    assert rig.load().liquid_parameters == {}, "the parameters of milk do not pass to another liquid"

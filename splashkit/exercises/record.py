@@ -38,24 +38,26 @@ def _parse(data: bytes | None, source: Path | None = None) -> dict[str, Any]:
     advice = "move the file away to start afresh; it is left as it is"
     if source is not None:
         advice = "choose the file that this page gave you"
-    source = source or store.folder() / FILE_NAME
+    source = source or store.place(FILE_NAME)
+    text = store.decode(source, data)
     try:
-        held = json.loads(store.decode(source, data))
+        held = json.loads(text)
         whole = isinstance(held, dict) and isinstance(held.get("lessons"), dict) and isinstance(held.get("seed"), int)
         whole = whole and all(map(_sound, held["lessons"].values()))
-    except (json.JSONDecodeError, RecursionError):
+    except (ValueError, RecursionError):  # not JSON, or a number of thousands of digits, or nested too deeply
         whole = False
     if not whole:
         raise store.Damaged(
             source, None, None, "does not hold progress", advice,
         )  # fmt: skip
+    store.check_letters(source, held)
     return dict(held)
 
 
 def load() -> tuple[dict[str, Any], str]:
     """Give what is known, and a sentence if the file could not be used."""
     try:
-        return _parse(store.read(store.folder() / FILE_NAME)), ""
+        return _parse(store.read(store.place(FILE_NAME))), ""
     except ValueError as problem:
         global _memory
         _memory = _memory or _fresh()
@@ -69,7 +71,7 @@ def _change(edit: Callable[[dict[str, Any]], None]) -> str:
         return to_bytes(held)
 
     try:
-        store.change(store.folder() / FILE_NAME, make)
+        store.change(store.place(FILE_NAME), make)
         return ""
     except ValueError as problem:
         held, _ = load()
@@ -86,7 +88,7 @@ def to_bytes(held: dict[str, Any]) -> bytes:
 def upload(data: bytes) -> str:
     """Save an uploaded ``progress.json`` in the place of the one on the disk, which is kept as the version before."""
     held = _parse(data, Path("The uploaded file"))
-    store.write(store.folder() / FILE_NAME, to_bytes(held))
+    store.write(store.place(FILE_NAME), to_bytes(held))
     done = sum(bool(one.get("right")) for lesson in held["lessons"].values()
                for one in lesson.get("questions", {}).values())  # fmt: skip
     return f"Your progress is back: {done} question{'' if done == 1 else 's'} done. Run the lesson again to use it."
@@ -95,7 +97,7 @@ def upload(data: bytes) -> str:
 def seed() -> int:
     """Give this learner's own seed, drawn once and kept, so that her numbers stay hers."""
     held, problem = load()
-    if not problem and store.read(store.folder() / FILE_NAME) is None:
+    if not problem and store.read(store.place(FILE_NAME)) is None:
         drawn = held["seed"]
         _change(lambda new: new.update(seed=drawn))
         held, _ = load()

@@ -53,7 +53,7 @@ class Aid(Panel):
             self.compute(self._read())  # refuses, in its own words, what cannot be kept
             values = self.found(self.result)
             mine = rigs.load() or rigs.Rig()
-            said = rigs.save(mine.with_values(**values))
+            said = rigs.save(mine.with_values(**values), since=mine)
             listed = ", ".join(_entry(name, value) for name, value in values.items())
             self._kept, self._drawn = f"Kept in your rig: {listed}. {said}", None
             return {}
