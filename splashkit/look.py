@@ -57,6 +57,9 @@ stroke-width='2'/%3E%3C/svg%3E")}
 .splash-row{flex-wrap:wrap;gap:8px;overflow:visible;align-items:center;margin-bottom:10px}
 .splash-row .widget-button,.splash-actions .widget-button{width:auto;padding:4px 14px;border-radius:17px;height:auto;
  min-height:34px;white-space:normal;line-height:1.3;max-width:100%}
+.splash-row .widget-upload{width:auto}
+.splash-done:not(:focus-within){display:none}
+.splash-spoken,.splash-spoken>.widget-html{width:100%;margin:0;overflow:visible}
 .splash-actions{flex-wrap:wrap;gap:8px;margin-top:10px;overflow:visible}
 .splash-view{flex-wrap:wrap;gap:12px;align-items:flex-start;overflow:visible;width:100%}
 .splash-static{display:flex;flex-wrap:wrap;gap:12px}.splash-static>.splash-figure{flex:1 1 360px}
@@ -92,7 +95,14 @@ stroke-width='2'/%3E%3C/svg%3E")}
 .splash-card th,.splash-card td{
  padding:4px 12px 4px 0;text-align:left;border-bottom:1px solid var(--jp-border-color2,#d5dade)}
 .splash-card button:focus-visible,.splash-card input:focus-visible,.splash-card select:focus-visible,
-.splash-card summary:focus-visible{outline:3px solid #0072B2!important;outline-offset:2px}
+.splash-card summary:focus-visible,.splash-card a:focus-visible{outline:3px solid #0072B2!important;outline-offset:2px}
+[data-jp-theme-light=false] .splash-card :focus-visible{outline-color:#56B4E9!important}
+@media (forced-colors:active){
+.splash-figure,.splash-photo img{forced-color-adjust:none}
+.splash-card button{border:1px solid ButtonText}
+.splash-slider .noUi-target{border:1px solid ButtonText}
+.splash-slider .noUi-touch-area{forced-color-adjust:none;background:Highlight}
+.splash-card :focus-visible{outline-color:Highlight!important}}
 </style>"""
 
 

@@ -249,7 +249,10 @@ def test_radio_is_a_pick():
 
 
 def test_sentence_is_a_status_and_markup_is_safe(toy):
-    assert 'role="status"' in shown(toy) and "<strong>Good.</strong>" in shown(toy)
+    place = toy._words.children[0].value
+    assert 'role="status"' in place and "<strong>Good.</strong>" in shown(toy)
+    toy.set(height=0.76)
+    assert toy._words.children[0].value == place, "a screen reader listens to a place that stays"
     toy.say = lambda state, result: "<b>raw</b>"
     toy.set(height=0.77)
     assert "&lt;b&gt;raw" in shown(toy)
@@ -295,8 +298,12 @@ def test_covered_until_the_prediction():
 
 def test_can_be_shown_without_predicting():
     panel = Toy(rig=SimpleNamespace(), after=Waits())
-    panel.children[1].children[0].click()
+    head, actions = panel.children
+    actions.children[0].click()
     assert not panel.covered and panel.draws == 1
+    # the button that was pressed keeps its place, so that the keyboard's focus is not lost
+    assert panel.children[:2] == (head, actions) and "splash-done" in actions._dom_classes
+    assert "Toy" in head.value and "when you have made your prediction" not in head.value
 
 
 # every panel of the course

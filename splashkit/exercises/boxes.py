@@ -10,6 +10,9 @@ import ipywidgets as widgets
 
 from splashkit.exercises import base, record
 from splashkit.look import CSS, escape
+from splashkit.spoken import Spoken
+
+DONE = "Your prediction is made: read on"
 
 
 def _heading(text: str) -> str:
@@ -21,7 +24,7 @@ def _told(feedback: base.Feedback, extra: str = "") -> str:
     sign = {True: "✓", False: "✗", None: "?"}[feedback.right]
     more = f"<br>{escape(extra)}" if extra else ""
     return (
-        f'<div class="{look}" role="status"><span aria-hidden="true">{sign}</span> {escape(feedback.words)}{more}</div>'
+        f'<div class="{look}"><span aria-hidden="true">{sign}</span> {escape(feedback.words)}{more}</div>'
     )
 
 
@@ -35,7 +38,7 @@ class QuestionBox(widgets.VBox):
         self._rig, self._round = rig, 0
         self._last: str | None = None
         self.feedback = base.Feedback(None, "")
-        self._text, self._told, self._solution = widgets.HTML(), widgets.HTML(), widgets.HTML()
+        self._text, self._told, self._solution = widgets.HTML(), Spoken(), widgets.HTML()
         if isinstance(self.question, base.ChoiceQuestion):
             self.answer: Any = widgets.RadioButtons(options=[], value=None)
         else:
@@ -104,10 +107,10 @@ class PredictionBox(widgets.VBox):
         self.choice = widgets.RadioButtons(options=[text for text, _, _ in self.prediction.options], value=None)
         self._button = widgets.Button(description="This is my prediction", tooltip="Commit, then see what happens")
         self._button.on_click(lambda _: self.commit())
-        self._told = widgets.HTML()
+        self._told = Spoken()
         text = widgets.HTML(f"{_heading('Predict')}<p>{escape(self.prediction.question)}</p>")
-        actions = widgets.HBox([self._button]).add_class("splash-actions")
-        super().__init__([text, self.choice, actions, self._told])
+        self._actions = widgets.HBox([self._button]).add_class("splash-actions")
+        super().__init__([text, self.choice, self._actions, self._told])
         self.add_class("splash-card")
         before = record.prediction(lesson)
         if before in self.choice.options:
@@ -134,7 +137,10 @@ class PredictionBox(widgets.VBox):
     def _settle(self, extra: str) -> None:
         self.feedback = self.prediction.check(self.choice.value)
         self.committed = True
-        self.choice.disabled = self._button.disabled = True
+        self.choice.disabled = True
+        # a button that is switched off lets go of the keyboard's focus; style takes this one away when it is left
+        self._button.description = DONE
+        self._actions.add_class("splash-done")
         self._told.value = _told(self.feedback, extra)
 
 
@@ -142,7 +148,7 @@ class ProgressTable(widgets.VBox):
     """What is done, lesson by lesson; the file to take along, and to bring back on a hub that forgets."""
 
     def __init__(self) -> None:
-        self._table, self._file, self._told = widgets.HTML(), widgets.HTML(), widgets.HTML()
+        self._table, self._file, self._told = widgets.HTML(), widgets.HTML(), Spoken()
         again = widgets.Button(description="Bring up to date", tooltip="Read again what you have done")
         again.on_click(lambda _: self.refresh())
         self.uploader = widgets.FileUpload(
@@ -172,7 +178,7 @@ class ProgressTable(widgets.VBox):
             said, look = record.upload(data), "splash-yes"
         except ValueError as problem:
             said, look = f"Nothing is changed. {problem}", "splash-no"
-        self._told.value = f'<div class="{look}" role="status">{escape(said)}</div>'
+        self._told.value = f'<div class="{look}">{escape(said)}</div>'
         self.refresh()
         return said
 

@@ -57,13 +57,15 @@ def _chosen(model: Mapping[str, Any]) -> str:
 def _walk(name: str, state: State, solutions: list[str]) -> str:
     kind, model = _model(name, state)
     label = escape(str(model.get("description", "")))
+    if "splash-spoken" in model.get("_dom_classes", []):  # what the screen says back; paper says nothing back
+        return ""
     if kind == "HTMLModel":
         markup = bare(str(model.get("value", "")))
         worked = SOLUTION.search(markup)
         if worked:
             solutions.append(worked[1])
             return '<div class="space"></div>'
-        if 'role="status"' in markup:  # what the screen says back; paper says nothing back
+        if 'role="status"' in markup:
             return ""
         return markup.replace("<td>not yet</td>", "<td>&#9744;</td>")
     if kind == "RadioButtonsModel":

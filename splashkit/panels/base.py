@@ -34,6 +34,7 @@ import ipywidgets as widgets
 
 from splashkit.look import CSS, escape
 from splashkit.panels.controls import Control
+from splashkit.spoken import Spoken
 
 Preset = Mapping[str, Any] | Callable[[], Mapping[str, Any]]
 MISTAKE = (
@@ -41,6 +42,7 @@ MISTAKE = (
 )
 STALE = "The picture above still shows the last settings that made sense."
 RUN_FIRST = "This cell takes its numbers from the panel “{}”. Run that panel's cell first, then this one again."
+OPENED = "The panel is open: go on to its settings"
 WAITING = "This fills in when the panel “{}” is open."
 _shown: dict[type, Any] = {}  # the panel of each kind that a lesson shows last
 
@@ -224,6 +226,7 @@ class Panel(widgets.VBox):
         )
         button = widgets.Button(description="Show without predicting")
         actions = widgets.HBox([button]).add_class("splash-actions")
+        self._covering = words, actions
         button.on_click(lambda _: self.uncover())
         after.on_commit(self.uncover)
         self._waiting: dict[str, Any] | None = start
@@ -236,8 +239,17 @@ class Panel(widgets.VBox):
 
     def uncover(self) -> None:
         """Open the panel, once."""
-        if self.covered:
+        if not self.covered:
+            return
+        head, actions = self._covering
+        with self.hold_sync():
             self._open(self._waiting or {})
+            # the pressed button keeps its place, and so the keyboard's focus; style takes it away when it is left
+            new, *others = self.children
+            head.value, actions.children[0].description = new.value, OPENED
+            actions.add_class("splash-done")
+            self.children = [head, actions, *others]
+        _close(new)
 
     def _open(self, start: dict[str, Any]) -> None:
         made = self.make_controls(self.rig)
@@ -248,7 +260,7 @@ class Panel(widgets.VBox):
             control.on_change(self.refresh)
         self._view = [widgets.HTML() for _ in self._figures]
         self._photos = widgets.HTML()
-        self._words = widgets.HTML()
+        self._words = Spoken()
         head = widgets.HTML(
             f'{CSS}<div class="splash-title" role="heading" aria-level="3">{escape(self.title)}</div>'
             + (f'<p class="splash-lead">{escape(self.lead)}</p>' if self.lead else "")
@@ -320,7 +332,7 @@ class Panel(widgets.VBox):
             self._picture.children = wanted
         self._pale(False)
         strong = f" <strong>{escape(verdict)}</strong>" if verdict else ""
-        self._words.value = f'<div class="splash-sentence" role="status">{escape(numbers)}{strong}</div>'
+        self._words.value = f'<div class="splash-sentence">{escape(numbers)}{strong}</div>'
         for watcher in self._watchers:
             watcher()
 
@@ -329,7 +341,7 @@ class Panel(widgets.VBox):
         self.sentence = sentence
         self._pale(self.result is not None)
         self._words.value = (
-            f'<div class="splash-sentence {look}" role="status"><strong>Not possible.</strong> {escape(sentence)}</div>'
+            f'<div class="splash-sentence {look}"><strong>Not possible.</strong> {escape(sentence)}</div>'
         )
 
     def _pale(self, pale: bool) -> None:

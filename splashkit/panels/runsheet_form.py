@@ -15,6 +15,7 @@ from splashkit import rig as rigs
 from splashkit.look import escape
 from splashkit.panels.base import Panel
 from splashkit.panels.controls import Control, Number, Pick
+from splashkit.spoken import Spoken
 
 PHASES = (("on the column's way up", "rising"), ("at the column's top", "top"), ("on its way down", "falling"))
 RIGS = (
@@ -180,7 +181,7 @@ class RunSheet(Panel):
     # saving
 
     def _open(self, start: dict[str, Any]) -> None:
-        self._saved = widgets.HTML()
+        self._saved = Spoken()
         super()._open(start)
         buttons = []
         for kind, words in (("pdf", "Save as PDF"), ("html", "Save as HTML page")):
@@ -222,7 +223,7 @@ class RunSheet(Panel):
         return self._tell(said, look, f"{link}Download it as {name}</a>")
 
     def _tell(self, words: str, look: str = "", more: str = "") -> str:
-        self._saved.value = f'<div class="splash-sentence {look}" role="status">{escape(words)} {more}</div>'
+        self._saved.value = f'<div class="splash-sentence {look}">{escape(words)} {more}</div>'
         return words
 
 
