@@ -173,6 +173,31 @@ def test_map_is_the_meeting_cell_by_cell_and_quick():
     assert np.all(np.diff(drawn.code, axis=1) >= -1)  # only rising, top, falling: 3, 4, 5; never back by more
 
 
+@pytest.mark.parametrize("size", [2e-3, 4e-3, 7e-3])
+def test_edges_are_where_the_meeting_changes(size):
+    """Just before and just after each edge, a meeting solved by itself gives the two outcomes beside it."""
+    nozzle = np.linspace(0.1, 0.8, 8)
+    found = timing.outcome_edges(nozzle, size, release_speed=0.1, bowl_depth=0.04)
+    assert np.all(np.diff(found.ends, axis=0) >= 0) and np.all(np.isinf(found.ends[-1]))
+    for row, height in enumerate(nozzle):
+        for code, end in enumerate(found.ends[:-1, row]):
+            sides = [end - 1e-5, end + 1e-5]
+            if sides[0] > 0:
+                met = timing.meeting(height, sides, size, release_speed=0.1, bowl_depth=0.04)
+                assert met.code[0] <= code < met.code[1]
+        try:
+            planned = timing.gap_for_meeting(height, size, release_speed=0.1, bowl_depth=0.04).gap[:3]
+        except ValueError:  # too thin a column for a sheet: the line breaks off
+            planned = (math.nan,) * 3
+        assert [ours[row] for ours in found.best[:3]] == pytest.approx(planned, rel=1e-12, nan_ok=True)
+
+
+def test_edges_have_no_best_gap_where_the_column_reaches_the_nozzle():
+    with pytest.raises(ValueError, match="To fix it"):
+        timing.gap_for_meeting(0.03, 7e-3)
+    assert np.isnan(timing.outcome_edges([0.03, 0.3], 7e-3).best.value).tolist() == [True, False]
+
+
 def test_arrays_equal_scalars():
     nozzle, gap, size = np.array([0.2, 0.3, 0.5]), np.array([0.05, 0.06, 0.09]), np.array([4e-3, 4.5e-3, 5e-3])
     many = timing.meeting(nozzle, gap, size)
@@ -253,6 +278,7 @@ GOOD = {
                              "second_diameter": 4e-3, "release_speed": 0.0, "bowl_depth": 0.03, "gravity": 9.81},
     timing.height_time_diagram: {"nozzle_height": 0.25, "gap": 0.06, "diameter": 4e-3, "samples": 100},
     timing.outcome_map: {"nozzle_heights": 0.25, "gaps": 0.06, "diameter": 4e-3},
+    timing.outcome_edges: {"nozzle_heights": 0.25, "diameter": 4e-3},
     timing.sensitivities: {"nozzle_height": 0.25, "diameter": 4e-3, "temperature": 20.0},
 }  # fmt: skip
 

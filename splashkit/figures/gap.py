@@ -150,19 +150,21 @@ class MeetingFigure(_HeightTime):
 # look of each outcome in the map: fill, hatch, words; in the order of timing.OUTCOMES
 _REGIONS = (
     ("#FFFFFF", "xx", "arrives\nfirst", 0.9),
-    ("#DDE3E8", "..", "crater", 0.9),
+    ("#DDE3E8", "", "crater", 0.9),
     ("#F4F6F8", "", "no column\nyet", 0.75),
     ("#CFE8F7", "//", "rising", 0.9),
     ("#FFE3A3", "", "top", 0.9),
     ("#D9EFE5", "\\\\", "falling", 0.35),
     ("#FBFCFD", "-", "column\ngone", 0.9),
-)  # fill, hatch, name, and the share of the axis at which the name stands
+)  # fill, hatch, name, and the share of the axis at which the name stands; the crater's dots are lines of their own
+_CRATER = 1
+_DOT = 6.0  # points from dot to dot
 
 
 class OutcomeMapFigure(TwoLayerFigure):
     """Outcome for each gap and nozzle height: areas with words and hatches; best gap with band; the setting.
 
-    State: ``heights``, ``gaps`` (arrays), ``edges`` (for each outcome the gap at which it ends, by height),
+    State: ``heights``, ``longest`` gap shown, ``edges`` (for each outcome the gap at which it ends, by height),
     ``best`` (an Estimate by height), ``inside`` (height range of the tests, or None), ``nozzle_height``, ``gap``;
     ``key`` changes when the areas do.
     """
@@ -174,35 +176,38 @@ class OutcomeMapFigure(TwoLayerFigure):
         self.axes.set_title("What the second drop meets")
         self.axes.set(xlabel="Gap between the drops (ms)", ylabel="Nozzle height (mm)")
         self.axes.grid(False)
+        self.key: Any = None
         self.areas = [
-            self.axes.fill([0], [0], facecolor=fill, hatch=hatch, edgecolor="#B4BEC7", linewidth=0.8, zorder=1)[0]
+            self.moving(
+                self.axes.fill([0], [0], facecolor=fill, hatch=hatch, edgecolor="#B4BEC7", linewidth=0.8, zorder=1)[0]
+            )
             for fill, hatch, _, _ in _REGIONS
         ]
+        # a hatch of dots takes fifty thousand letters; dotted lines behind a stencil look the same
+        dots = {"color": "#B4BEC7", "linewidth": 2.0, "linestyle": (0, (0.01, _DOT / 2.0)), "dash_capstyle": "round"}
+        self.dots = self.moving(self.axes.plot([], [], clip_path=self.areas[_CRATER], zorder=2, **dots)[0])
         edge = {"color": BLACK, "linewidth": 1.8, "linestyle": (0, (1, 1.6)), "zorder": 3}
-        self.reach_edges = [self.axes.plot([], [], **edge)[0] for _ in range(2)]
-        self.best = self.axes.plot([], [], color=BLACK, linewidth=2.8, zorder=4)[0]
+        self.reach_edges = [self.moving(self.axes.plot([], [], **edge)[0]) for _ in range(2)]
+        self.best = self.moving(self.axes.plot([], [], color=BLACK, linewidth=2.8, zorder=4)[0])
         self.limits = [
             self.moving(self.axes.plot([], [], color=GREY, linewidth=1.4, linestyle=(0, (6, 3)), zorder=3)[0])
             for _ in range(2)
         ]
-        box = dict(_HALO)
-        self.names = [
-            self.axes.text(0, 0, words, ha="center", va="center", bbox=box, zorder=5) for _, _, words, _ in _REGIONS
-        ]
-        self.limit_words = self.axes.text(0, 0, "", color=GREY, ha="right", bbox=box, zorder=5)
+        look = {"ha": "center", "va": "center", "bbox": _HALO, "zorder": 5}
+        self.names = [self.moving(self.axes.text(0, 0, words, **look)) for _, _, words, _ in _REGIONS]
+        self.limit_words = self.moving(self.axes.text(0, 0, "", color=GREY, ha="right", bbox=_HALO, zorder=5))
         self.mark = self.moving(
-            self.axes.plot([], [], "P", markersize=14, mfc=PAPER, mec=BLACK, markeredgewidth=2.2)[0]
+            self.axes.plot([], [], "P", markersize=14, mfc=PAPER, mec=BLACK, markeredgewidth=2.2, zorder=6)[0]
         )
 
     def update(self, state: Any) -> None:
-        # the areas depend on the drops alone: they belong to the still layer, drawn again when the drops change
-        if state.key != self.still_extra:
-            self.still_extra = state.key
+        if state.key != self.key:  # the areas depend on the drops alone
+            self.key = state.key
             self._areas(state)
         self.mark.set_data([state.gap * 1e3], [state.nozzle_height * 1e3])
 
     def _areas(self, state: Any) -> None:
-        heights, last = state.heights * 1e3, float(state.gaps[-1]) * 1e3
+        heights, last = state.heights * 1e3, state.longest * 1e3
         self.axes.set(xlim=(0, last), ylim=(heights[0], heights[-1]))
         left = np.zeros_like(heights)
         for area, name, edge, (*_, row) in zip(self.areas, self.names, state.edges, _REGIONS, strict=True):
@@ -213,12 +218,24 @@ class OutcomeMapFigure(TwoLayerFigure):
             at = int(row * len(heights))
             name.set_visible(bool(wide[at] > 0.045 * last))
             name.set_position(((left[at] + right[at]) / 2, heights[at]))
+            if area is self.areas[_CRATER]:
+                self._dots(left, right, heights)
             left = right
         best = state.best
         self.best.set_data(best.value * 1e3, heights)
         for artist, values in zip(self.reach_edges, (best.low, best.high), strict=True):
             artist.set_data(values * 1e3, heights)
         self._limits(state, heights, last)
+
+    def _dots(self, left: Any, right: Any, heights: Any) -> None:
+        """Draw rows of dots over the crater's area; the area itself is their stencil."""
+        box = self.axes.get_position()
+        wide, high = (72 * side for side in (box.width * self.size[0], box.height * self.size[1]))
+        step = _DOT * float(np.ptp(self.axes.get_xlim())) / wide
+        rows = np.arange(heights[0], heights[-1], 0.866 * _DOT * (heights[-1] - heights[0]) / high)
+        begin = step * (np.floor(left.min() / step) - 0.5 * (np.arange(len(rows)) % 2))
+        x = np.column_stack([begin, np.full(len(rows), right.max()), np.full(len(rows), np.nan)])
+        self.dots.set_data(x.ravel(), np.repeat(rows, 3))
 
     def _limits(self, state: Any, heights: Any, last: float) -> None:
         for artist, value in zip(self.limits, state.inside, strict=True):

@@ -62,29 +62,34 @@ class LayerRenderer(RendererSVG):
             artist.draw(self)
 
     def _words(self, text: Text) -> bool:
-        """Write one level or anchored line of words, on its box if it has one; False where it takes more than that."""
-        words, turned, across, upright = text.get_text(), text.get_rotation(), text.get_ha(), text.get_va()
+        """Write level or anchored words, on their box if they have one; False where it takes more than that."""
+        lines, turned, across, upright = text.get_text().split("\n"), text.get_rotation(), text.get_ha(), text.get_va()
         plain = text.get_alpha() is None and text.get_weight() == "normal" and text.get_style() == "normal"
-        anchored = turned == 0 or (text.get_rotation_mode() == "anchor" and text.get_bbox_patch() is None)
-        if "\n" in words or "$" in words or not plain or not anchored or upright == "center_baseline":
+        box, font = text.get_bbox_patch(), text.get_fontproperties()
+        anchored = turned == 0 or (text.get_rotation_mode() == "anchor" and box is None and len(lines) == 1)
+        if "$" in text.get_text() or not plain or not anchored or upright == "center_baseline":
             return False
         x, y = text.get_transform().transform(text.get_position())
-        if not words or not np.isfinite(x + y):
+        if not text.get_text() or not np.isfinite(x + y):
             return True
-        y = self.height - y
-        width, height, down = self.get_text_width_height_descent(words, text.get_fontproperties(), False)
-        least_up, least_down, _ = self._get_font_height_metrics(text.get_fontproperties())
-        up, down = max(height - down, least_up), max(down, least_down)
-        drop = {"top": up, "bottom": -down, "center": (up - down) / 2}.get(upright, 0.0)  # from the anchor to the line
-        box = text.get_bbox_patch()
+        sizes = [self.get_text_width_height_descent(line, font, False) for line in lines]
+        least_up, least_down, between = self._get_font_height_metrics(font)
+        between = between if len(lines) > 1 else 0.0
+        up = max(least_up, *(height - down for _, height, down in sizes)) + between / 2
+        down = max(least_down, *(down for _, _, down in sizes)) + between / 2
+        tall = len(lines) * (up + down)
+        top = self.height - y - {"top": 0.0, "bottom": tall, "center": tall / 2, "baseline": tall - down}[upright]
         if box is not None:
-            self._box(box, x - {"left": 0.0, "center": 0.5, "right": 1.0}[across] * width, y + drop - up, width,
-                      up + down)  # fmt: skip
+            wide = max(width for width, _, _ in sizes)
+            self._box(box, x - {"left": 0.0, "center": 0.5, "right": 1.0}[across] * wide, top, wide, tall)
         style = f"font: {text.get_fontsize():g}px 'sans-serif'; text-anchor: {_ANCHORS[across]}"
-        place = {"x": f"{x:.2f}", "y": f"{y + drop:.2f}"}
-        if turned:
-            place["transform"] = f"rotate({-turned:.4g} {x:.2f} {y:.2f})"
-        self.writer.element("text", words, attrib={"style": f"{style}; fill: {to_hex(text.get_color())}", **place})
+        style += f"; fill: {to_hex(text.get_color())}"
+        for number, line in enumerate(lines):
+            base = top + up + number * (up + down)
+            place = {"x": f"{x:.2f}", "y": f"{base:.2f}", "style": style}
+            if turned:
+                place["transform"] = f"rotate({-turned:.4g} {x:.2f} {self.height - y:.2f})"
+            self.writer.element("text", line, attrib=place)
         return True
 
     def _box(self, box: Any, x: float, y: float, width: float, height: float) -> None:

@@ -8,14 +8,14 @@ from typing import Any
 
 import numpy as np
 
-from splashkit import drops, timing, units
+from splashkit import drops, units
 from splashkit.panels import pair as two
 from splashkit.panels.base import Panel
 from splashkit.panels.controls import Control, Number
 from splashkit.panels.pair import HIGHEST, LOWEST, ms
 
 HEIGHTS = tuple(float(h) for h in np.linspace(LOWEST, HIGHEST, 25))
-GAPS = tuple(float(g) for g in np.linspace(0.001, 0.22, 293))
+LONGEST = 0.22  # the longest gap shown [s]
 CHECKED = (155.0, 920.0)  # Weber numbers of the cases behind splashkit.splash
 
 
@@ -39,7 +39,7 @@ class OutcomeMap(Panel):
 
     def make_controls(self, rig: Any) -> list[Control]:
         """Make the controls."""
-        gap = Number("gap", "Gap", "s", 5e-3, 0.22, 0.068, display="ms", quantity="gap between the drops")
+        gap = Number("gap", "Gap", "s", 5e-3, LONGEST, 0.068, display="ms", quantity="gap between the drops")
         return [two.height_control(self), gap, *two.drops_controls(self)]
 
     def make_figures(self) -> list[Any]:
@@ -59,7 +59,7 @@ class OutcomeMap(Panel):
         edges, best, inside = map_parts(anywhere)
         met = two.meeting(pair, state.gap)
         return SimpleNamespace(
-            key=anywhere, heights=np.array(HEIGHTS), gaps=np.array(GAPS), edges=edges, best=best, inside=inside,
+            key=anywhere, heights=np.array(HEIGHTS), longest=LONGEST, edges=edges, best=best, inside=inside,
             met=met, nozzle_height=state.nozzle_height, gap=state.gap, plan=plan, refused=refused,
         )  # fmt: skip
 
@@ -97,15 +97,12 @@ class OutcomeMap(Panel):
 
 
 @lru_cache(maxsize=16)
-def map_parts(pair: two.Pair) -> tuple[list[Any], Any, tuple[float | None, float | None]]:
+def map_parts(pair: two.Pair) -> tuple[Any, Any, tuple[float | None, float | None]]:
     """Give for each outcome the gap at which it ends, the best gap, and the heights between which it was checked."""
-    code = np.asarray(two.outcomes(pair, HEIGHTS, GAPS).code)
-    gaps = np.append(GAPS, np.inf)
-    edges = [gaps[np.sum(code <= one, axis=1)] for one in range(len(timing.OUTCOMES))]
-    best, weber = two.plan_line(pair, HEIGHTS)
-    known = (weber >= CHECKED[0]) & (weber <= CHECKED[1])
+    found = two.edges(pair, HEIGHTS)
+    known = (found.weber >= CHECKED[0]) & (found.weber <= CHECKED[1]) & ~np.isnan(found.best.value)
     if not known.any():
-        return edges, best, (None, None)
+        return found.ends, found.best, (None, None)
     first, last = int(np.argmax(known)), len(known) - 1 - int(np.argmax(known[::-1]))
     low, high = (HEIGHTS[first] if first else None), (HEIGHTS[last] if last < len(known) - 1 else None)
-    return edges, best, (low, high)
+    return found.ends, found.best, (low, high)

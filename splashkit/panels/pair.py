@@ -6,10 +6,8 @@ from functools import cache, lru_cache
 from typing import Any, NamedTuple
 
 import ipywidgets as widgets
-import numpy as np
 
 from splashkit import liquids, timing, units
-from splashkit.estimate import Estimate
 from splashkit.look import CSS, escape
 from splashkit.panels.cautions import few
 from splashkit.panels.controls import Control, Number, Pick
@@ -111,30 +109,9 @@ def sensitivities(pair: Pair) -> Any:
 
 
 @lru_cache(maxsize=16)
-def outcomes(pair: Pair, heights: tuple[float, ...], gaps: tuple[float, ...]) -> Any:
-    """Map the outcomes; the pair's own nozzle height does not matter."""
-    return timing.outcome_map(heights, gaps, **_settings(pair))
-
-
-@lru_cache(maxsize=16)
-def plan_line(pair: Pair, heights: tuple[float, ...]) -> tuple[Any, Any]:
-    """Plan a meeting at the top for many nozzle heights: gap with band, and Weber number; nan where there is none."""
-    try:
-        made = timing.gap_for_meeting(list(heights), **_settings(pair))
-        return made.gap, np.asarray(made.meeting.splash.weber)
-    except ValueError:
-        rows = [_plan_row(pair._replace(nozzle_height=height)) for height in heights]
-    value, low, high, weber = np.transpose(rows)
-    return Estimate(value, low, high), weber
-
-
-def _plan_row(pair: Pair) -> tuple[float, float, float, float]:
-    try:
-        made = plan(pair)
-    except ValueError:
-        return (np.nan,) * 4
-    gap = made.gap
-    return float(gap.value), float(gap.low), float(gap.high), float(made.meeting.splash.weber)
+def edges(pair: Pair, heights: tuple[float, ...]) -> Any:
+    """Find the edges of the outcomes; the pair's own nozzle height does not matter."""
+    return timing.outcome_edges(heights, **_settings(pair))
 
 
 def ms(value: Any, digits: int = 3) -> str:

@@ -1,5 +1,6 @@
 """When things meet: gaps, delays, what a gap does, and how it changes."""
 
+from splashkit.timing.edges import OutcomeEdges, outcome_edges
 from splashkit.timing.meeting import OUTCOMES, Meeting, meeting
 from splashkit.timing.plan import Plan, gap_for_meeting
 from splashkit.timing.sensitivity import Sensitivity, sensitivities
@@ -16,6 +17,7 @@ __all__ = [
     "OUTCOMES",
     "Diagram",
     "Meeting",
+    "OutcomeEdges",
     "OutcomeMap",
     "Plan",
     "Sensitivity",
@@ -23,6 +25,7 @@ __all__ = [
     "gap_for_meeting",
     "height_time_diagram",
     "meeting",
+    "outcome_edges",
     "outcome_map",
     "sensitivities",
     "sheet_window",

@@ -31,7 +31,7 @@ OUTCOMES = (
     "falling",
     "after it is gone",
 )
-_TOP = 0.95  # "at its top": within five per cent of the greatest height
+TOP = 0.95  # "at its top": within five per cent of the greatest height
 
 
 @dataclass(frozen=True)
@@ -100,7 +100,7 @@ def setup(
 
 def judge(s: Splash, moment: Any, height: Any) -> Any:
     """Return the outcome's code for moments after first contact and heights on the axis there."""
-    top = height >= _TOP * s.column_peak_height.value
+    top = height >= TOP * s.column_peak_height.value
     steps = [
         moment < 0,
         moment < s.crater_time.value,

@@ -20,7 +20,7 @@ PHASE = Choice("meeting phase", ("rising", "top", "falling"))
 MEETING_HEIGHT = Range("meeting height", "m", 0.0, 0.5, "give metres above the still level: 15 mm is 0.015")
 
 # the splash may run early or late, and its column low or high, in any mixture
-_EARLY, _LOW = np.repeat([-1.0, 0.0, 1.0], 3), np.tile([-1.0, 0.0, 1.0], 3)
+EARLY, LOW = np.repeat([-1.0, 0.0, 1.0], 3), np.tile([-1.0, 0.0, 1.0], 3)
 _RELEASE_ERROR = 5e-3  # share of a fall's time; the fall model's own error, nearly the same for both drops
 
 
@@ -132,7 +132,7 @@ def gap_for_meeting(
 
     # all leaned splashes at once, on an axis of their own in front
     front = (9, *(1,) * np.ndim(gap))
-    leaned = leaned_curve(made.splash, _EARLY.reshape(front), _LOW.reshape(front))
+    leaned = leaned_curve(made.splash, EARLY.reshape(front), LOW.reshape(front))
     then = _moment(leaned, phase, share)
     heights = forms.surface_height(then, **leaned)
     gaps = made.first.time + then - fall_to(made, heights).time

@@ -1,0 +1,117 @@
+"""The lines of the outcome map: for each nozzle height, the gap at which each outcome ends."""
+
+from __future__ import annotations
+
+from typing import Any, NamedTuple
+
+import numpy as np
+
+from splashkit import drops
+from splashkit.checks import Number
+from splashkit.estimate import Estimate
+from splashkit.splash import forms
+from splashkit.splash.column import leaned_curve
+from splashkit.splash.sheet import CLOSING_SPEED, COLUMN_RADIUS
+from splashkit.timing.curve import fall_to, table
+from splashkit.timing.meeting import OUTCOMES, TOP, setup
+from splashkit.timing.plan import EARLY, LOW
+
+
+class OutcomeEdges(NamedTuple):
+    """Lines over nozzle height: ``ends`` has a row for each of ``OUTCOMES``, the last one without end [s].
+
+    ``best`` is the gap that meets the column at its top, nan where no sheet comes of it; ``weber`` is the first drop's.
+    """
+
+    nozzle_height: Any
+    ends: Any
+    best: Estimate
+    weber: Any
+    warnings: tuple[str, ...]
+
+
+def outcome_edges(
+    nozzle_heights: Any,
+    diameter: Number,
+    liquid: Any = None,
+    second_diameter: Number | None = None,
+    release_speed: Number = 0.0,
+    bowl_depth: Number | None = None,
+    gravity: float = 9.80665,
+) -> OutcomeEdges:
+    r"""Return the gap at which each outcome ends, and the best gap with its band, for many nozzle heights.
+
+    .. math:: \Delta_k = t_{fall,1} + t_k - t_{fall,2}\bigl(h - z(t_k)\bigr)
+
+    Parameters
+    ----------
+    nozzle_heights : array
+        Nozzle heights [m].
+    diameter : float
+        First drop's diameter [m].
+    liquid : Liquid or None
+        Liquid of drops and bowl; None is water at 20 degC [any].
+    second_diameter : float or None
+        Second drop's diameter; None is the same as the first [m].
+    release_speed : float
+        Downward speed of both drops at release [m/s].
+    bowl_depth : float or None
+        Depth of the liquid; None is a deep bowl [m].
+    gravity : float
+        Local gravity [m/s2].
+
+    Returns
+    -------
+    OutcomeEdges
+        Where the outcomes of :func:`outcome_map` change, without a grid.
+
+    Raises
+    ------
+    ValueError
+        If a value lies outside its range.
+
+    Notes
+    -----
+    Valid where :func:`splashkit.splash.first_drop` is; its warnings come along. The best gap and its band are those
+    of :func:`gap_for_meeting`, at the top.
+
+    Examples
+    --------
+    >>> outcome_edges([0.2, 0.3], 4e-3).ends.shape
+    (7, 2)
+
+    References
+    ----------
+    As :func:`meeting`; derived here.
+    """
+    made = setup(
+        np.atleast_1d(nozzle_heights), diameter, liquid, second_diameter, release_speed, bowl_depth, gravity
+    )  # fmt: skip
+    splash, curve = made.splash, made.splash.curve()
+    gap = table(made, curve).gap
+    corners = gap.shape[-1] // 4 * np.arange(5)  # touch, deepest crater, start of the column, its top, its end
+    touch, deepest, start, _, gone = np.moveaxis(gap[:, corners], -1, 0)
+    rise, fall = 1 - (1 - TOP) ** (1 / curve["power"]), np.sqrt(1 - TOP)  # shares at which the height passes TOP
+    begins = curve["start"] + rise * (curve["peak"] - curve["start"])
+    ends_top = curve["peak"] + fall * (curve["end"] - curve["peak"])
+    second = fall_to(made, TOP * curve["height"]).time
+    at_top = [made.first.time + moment - second for moment in (begins, ends_top)]
+    ends = np.maximum.accumulate(np.stack([touch, deepest, start, *at_top, gone, np.full_like(gone, np.inf)]))
+    assert len(ends) == len(OUTCOMES)
+    return OutcomeEdges(made.nozzle_height, ends, _best(made, curve), splash.weber, splash.warnings)
+
+
+def _best(made: Any, curve: dict[str, Any]) -> Estimate:
+    splash = made.splash
+    leaned = leaned_curve(splash, np.append(0.0, EARLY)[:, None], np.append(0.0, LOW)[:, None])
+    heights = forms.surface_height(leaned["peak"], **leaned)
+    level = drops.fall_height(made.nozzle_height, made.second_diameter)
+    room = np.all(heights < level, axis=0)
+    fallen = fall_to(made, np.where(room, heights, 0.0))
+    gaps = made.first.time + leaned["peak"] - fallen.time
+    radius = splash.column_radius.value
+    fits = (
+        room & (fallen.speed[0] >= CLOSING_SPEED.low) & (radius >= COLUMN_RADIUS.low) & (radius <= COLUMN_RADIUS.high)
+    )
+    value, low, high = np.where(fits, (gaps[0], gaps[1:].min(axis=0), gaps[1:].max(axis=0)), np.nan)
+    return Estimate(value, low, high, "the bands of the column's times and height")
