@@ -374,7 +374,7 @@ def bad_calls():
                     yield pytest.param(function, {**good, name: value}, id=f"{function.__name__}-{name}-{value!r:.20}")
 
 
-@pytest.mark.parametrize(("function", "arguments"), bad_calls())
+@pytest.mark.parametrize(("function", "arguments"), list(bad_calls()))
 def test_bad_input_gets_the_one_sentence(function, arguments):
     with pytest.raises(ValueError) as caught:
         function(**arguments)

@@ -4,6 +4,7 @@ import json
 import os
 import re
 import shutil
+import socket
 import subprocess
 import sys
 import sysconfig
@@ -130,6 +131,24 @@ def test_help_works_from_the_wheel(fresh, tmp_path):
     assert "--no-browser" in run(fresh, "-m", "splashkit", "--help", cwd=tmp_path)
 
 
+def listening(port):
+    """The addresses of this machine at which a port listens, as Linux writes them; elsewhere nothing is known."""
+    rows = [row.split() for name in ("tcp", "tcp6") for row in read_lines(f"/proc/net/{name}")[1:]]
+    return {row[1].split(":")[0] for row in rows if row[3] == "0A" and int(row[1].split(":")[1], 16) == port}
+
+
+def read_lines(path):
+    return Path(path).read_text().splitlines() if Path(path).exists() else []
+
+
+def test_the_look_at_sockets_sees_an_open_door():
+    with socket.socket() as door:
+        door.bind(("0.0.0.0", 0))
+        door.listen()
+        if Path("/proc/net/tcp").exists():
+            assert listening(door.getsockname()[1]) == {"00000000"}
+
+
 @slow
 def test_command_opens_lesson_00_on_localhost_with_a_token(fresh, tmp_path):
     home, port = tmp_path / "a learner's folder", servers.free_port()
@@ -138,13 +157,17 @@ def test_command_opens_lesson_00_on_localhost_with_a_token(fresh, tmp_path):
     with servers.running([str(w) for w in command], environment, tmp_path) as server:
         assert server.url.endswith(f":{port}/")
         assert server.hostname in ("localhost", "127.0.0.1")
+        assert listening(port) <= {"0100007F", "00000000000000000000000001000000"}, "others than this machine may call"
         assert len(server.token) > 20
         assert server.root == home
         first = lessons.present()[0].name
         status, address = server.get("")
         assert status == 200 and address.startswith(f"{server.url}lab/tree/lessons/{first}")
         assert server.get(f"api/contents/lessons/{first}")[0] == 200
-        assert server.get("api/contents/lessons", token=False)[0] == 403
+        for closed in ("api/contents/lessons", "api/kernels", "api/sessions", "lab", f"files/lessons/{first}"):
+            for guess in ("", "?token=guessed"):
+                status, address = server.get(closed + guess, token=False)
+                assert status == 403 or address.startswith(f"{server.url}login"), f"{closed}{guess} is open to anybody"
     log = (tmp_path / "server.log").read_text()
     assert f"/lab/tree/lessons/{first}?token=" in log, "the address to open is not printed"
     assert "Traceback" not in log

@@ -317,7 +317,7 @@ def orders():
             yield pytest.param(function, wanted, parameter, UP if sign == "+" else DOWN, id=f"{name} {parameter}{sign}")
 
 
-@pytest.mark.parametrize(("function", "path", "name", "sign"), orders())
+@pytest.mark.parametrize(("function", "path", "name", "sign"), list(orders()))
 def test_order(function, path, name, sign):
     """Ten steps from 0.87 to 1.15 times a good value, with the other numbers at three different levels."""
     good = function.good()
