@@ -63,6 +63,58 @@ def test_right_however_written(given):
 
 
 @pytest.mark.parametrize(
+    ("given", "words"),
+    [
+        ("50 µs", "That is a time. Asked is a length: write it like 12 mm."),
+        ("2 m/s", "That is a speed."),
+        ("", "Write a number first"),
+        ("bananas", "I could not read that as a number."),
+    ],
+)
+def test_what_is_no_length_is_named(given, words):
+    told = SMEAR.check(given, Q)
+    assert told.right is None and told.words.startswith(words) and "Hint: Speed times time." in told.words
+
+
+def drawn(lesson, which, **numbers):
+    question = base.find(lesson, which)
+    return question, SimpleNamespace(**{**vars(question.numbers("any", rig.demo())), **numbers})
+
+
+@pytest.mark.parametrize("given", ["f/10.4", "F10.4", "10.4", "f/ 10", "about 10.4"])
+def test_an_f_number_is_read_as_photographers_write_it(given):
+    question, q = drawn("05", 3, depth=5e-3, scale=0.4, pupils=1.4)
+    assert question.check(given, q).right is True
+
+
+@pytest.mark.parametrize("given", ["375", "375 times", "375x", "~375"])
+def test_how_many_times_may_be_said(given):
+    question, q = drawn("01", 2, size=4e-3, speed=3.0, time=0.5)
+    assert question.check(given, q).right is True
+
+
+def test_milliseconds_for_seconds_are_not_called_doubling():
+    """Five stops up and five down are 1024: the slip lay within the tolerance of a thousandfold answer."""
+    question, q = drawn("01", 1, asked=20.0, stops=5)
+    assert "a thousand out" in question.check("625", q).words
+    assert "do not double" in question.check("640", q).words
+
+
+@pytest.mark.parametrize(
+    ("lesson", "which", "numbers", "words"),
+    [
+        ("03", 1, {"exposure": 1 / 2000, "travel": 3.5e-3}, "Right: 12.5 %."),
+        ("03", 2, {"speed": 2.6, "scale": 1.0, "slit": 7.0, "exposure": 1 / 4000}, "Right: 0.474 mm."),
+        ("06", 2, {"height": 0.2, "diameter": 5e-3}, "Right: 199.4 ms."),
+        ("02", 2, {"distance": 0.8, "power": 1 / 4, "stops": 4}, "Right: 20 cm."),
+    ],
+)
+def test_the_right_answer_is_said_in_the_unit_asked_and_would_itself_be_right(lesson, which, numbers, words):
+    question, q = drawn(lesson, which, **numbers)
+    assert question.check(question.written(q), q).words.startswith(words)
+
+
+@pytest.mark.parametrize(
     "given", ["", "abc", "ten", "1 2", "--3", "0.1 kg", "1/0", "nan", "9" * 500, "<b>", "0.1.2", "½"]
 )
 def test_nonsense_is_answered_with_a_hint(given):
@@ -281,10 +333,10 @@ def test_unknown_question_is_one_sentence(bad):
 
 
 def test_smear_question_against_hand_calculation():
-    """2.4 m/s for 1/1000 s is 2.4 mm; the cut at half power of 1 ms is 0.693 ms (ln 2)."""
-    smear, cut, longest = base.lesson("02").QUESTIONS
+    """2.4 m/s for 1/1000 s is 2.4 mm; two stops by the inverse square of the distance are half of it."""
+    smear, closer, longest = base.lesson("02").QUESTIONS
     assert smear.answer(SimpleNamespace(speed=2.4, t01=1e-3, t05=3e-4)) == pytest.approx(2.4e-3)
-    assert cut.answer(SimpleNamespace(tau=1e-3, power=0.5)) == pytest.approx(0.693147e-3, rel=1e-5)
+    assert closer.answer(SimpleNamespace(distance=0.8, power=0.5, stops=2)) == pytest.approx(0.4)
     assert longest.answer(SimpleNamespace(speed=2.0, diameter=4e-3, share=0.01)) == pytest.approx(20e-6)
 
 

@@ -26,6 +26,7 @@ tolerance of the right answer is skipped, so no right answer is ever called a sl
 from __future__ import annotations
 
 import random
+import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cache
@@ -46,6 +47,17 @@ class Feedback(NamedTuple):
 
     right: bool | None
     words: str
+
+
+KINDS = {"s": "a time", "m": "a length", "m/s": "a speed", "kg": "a mass", "stop": "a number of stops", "1": "a number"}
+
+
+def _bare(given: str, unit: str) -> str:
+    """Take off what people write round a number: 'about', an f-number's 'f/', 'times', 'pixels'."""
+    text = re.sub(r"^(?:about|ca\.?|[~≈=])\s*", "", given.strip(), flags=re.I)
+    if unit != "1":
+        return text
+    return re.sub(r"(?<=[\d.,])\s*(?:times|fold|pixels?|px)\.?$", "", re.sub(r"^[fF]\s*/?\s*(?=[\d.,])", "", text))
 
 
 def _same(value: float, other: float, tolerance: float) -> bool:
@@ -75,19 +87,44 @@ class Question:
 
     def check(self, given: str, q: Numbers) -> Feedback:
         """Read an answer and say what it is worth."""
+        text = _bare(given, self.unit)
         try:
-            value = units.parse_quantity(given, self.unit, self.quantity, bare=self.display)
+            value = units.parse_quantity(text, self.unit, self.quantity, bare=self.display)
         except ValueError:
-            example = f"12 {self.display}".strip() if self.display or self.unit != "s" else "1/2000"
-            return Feedback(None, f"I could not read that as a number. Write it like {example}. Hint: {self.hint}")
+            return Feedback(None, f"{self._unread(text)} Hint: {self.hint}")
         wanted = float(self.answer(q))
         if _same(value, wanted, self.tolerance):
-            return Feedback(True, f"Right: {words(wanted, self.unit)}. {self.right(q)}".strip())
+            return Feedback(True, f"Right: {self.written(q)}. {self.right(q)}".strip())
+        if any(
+            _same(value, wanted * factor, 0.005) for factor in (1e3, 1e-3)
+        ):  # before a slip that lies near by chance
+            return Feedback(False, f"{self._size(value, wanted)} Hint: {self.hint}")
         for slip, message in self.slips:
             wrong = float(slip(q))
             if not _same(wrong, wanted, self.tolerance) and _same(value, wrong, self.tolerance):
                 return Feedback(False, message)
         return Feedback(False, f"{self._size(value, wanted)} Hint: {self.hint}")
+
+    def written(self, q: Numbers) -> str:
+        """Write the answer in the unit the box asks for, with as many digits as an answer needs."""
+        wanted, digits = float(self.answer(q)), 4 if self.tolerance < 0.005 else 3
+        if not self.display:
+            return words(wanted, self.unit, digits)
+        one = units.parse_quantity("1", self.unit, bare=self.display)
+        return f"{units.format_number(wanted / one, digits)} {self.display}"
+
+    def _unread(self, text: str) -> str:
+        example = f"12 {self.display}".strip() if self.display or self.unit != "s" else "1/2000"
+        if not text:
+            return f"Write a number first, like {example}."
+        for unit, kind in KINDS.items():
+            try:
+                units.parse_quantity(text, unit)
+            except ValueError:
+                continue
+            if unit != self.unit:
+                return f"That is {kind}. Asked is {KINDS.get(self.unit, self.unit)}: write it like {example}."
+        return f"I could not read that as a number. Write it like {example}."
 
     def _size(self, value: float, wanted: float) -> str:
         if value * wanted < 0:
@@ -100,7 +137,8 @@ class Question:
         if _same(value, wanted * 10, self.tolerance) or _same(value, wanted / 10, self.tolerance):
             return "The digits are right, but a zero is lost or too many."
         if _same(value, wanted, 0.15):
-            return "Close, but not close enough: keep three digits on the way."
+            digits = "four" if self.tolerance < 0.005 else "three"
+            return f"Close, but not close enough: keep {digits} digits on the way."
         return "Not yet: that is too large." if value > wanted else "Not yet: that is too small."
 
 

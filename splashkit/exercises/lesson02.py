@@ -53,28 +53,39 @@ _SMEAR = Question(
     worked=lambda q: workings.get("blur").html(speed=q.speed, duration=q.t01),
 )  # fmt: skip
 
-_CUT = Question(
+_CLOSER = Question(
     level=2,
-    draw=lambda random, rig: {"tau": random.choice([0.6e-3, 0.8e-3, 1.0e-3]), "power": random.choice([1 / 2, 1 / 4])},
+    draw=lambda random, rig: {
+        "distance": random.choice([0.6, 0.8, 1.0]),
+        "power": random.choice([1 / 2, 1 / 4, 1 / 8]),
+        "stops": random.choice([2, 3, 4]),
+    },
     text=lambda q: (
-        f"A flash dies away evenly: each {words(q.tau, 's')} it falls to 37 % of what it was. The unit is set to "
-        f"{units.format_power(q.power)} power and cuts the flash when that share of the light is out. "
-        "How long after first light does it cut?"
+        f"At {units.format_power(q.power)} power and {100 * q.distance:.0f} cm from the drop your bare flash unit "
+        "gives the right exposure, but the drop is smeared. You turn it down to "
+        f"{units.format_power(q.power / 2**q.stops)} and leave the camera as it is. How far from the drop must the unit stand now?"
     ),
-    answer=lambda q: -q.tau * math.log(1 - q.power),
-    unit="s",
-    display="µs",
-    quantity="time of the cut",
+    answer=lambda q: q.distance / 2 ** (q.stops / 2),
+    unit="m",
+    display="cm",
+    quantity="distance",
     slips=(
-        (lambda q: q.tau * q.power, "You took the light as even. It weakens all the time, so its share takes longer."),
-        (lambda q: -q.tau * math.log(q.power), "That is when the light has fallen to that share of its peak. Asked is "
-                                               "when that share of all the light is out."),
-        (lambda q: -q.tau * math.log10(1 - q.power), "You took the logarithm to base 10. The natural one (ln) belongs "
-                                                     "here."),
+        (lambda q: q.distance / 2**q.stops, "You halved the distance for each stop. But half the distance gives two "
+                                            "stops at once."),
+        (lambda q: q.distance * 2 ** (q.stops / 2), "Farther off there is less light. The weaker flash must come "
+                                                    "closer."),
+        (lambda q: q.distance / q.stops, "You divided by the number of stops. Half the distance gives two stops."),
+        (lambda q: q.distance, "There it is too dark now: each step down in power is one stop less."),
     ),
-    hint="After the time t, the share 1 − e^(−t/τ) of all the light is out. τ is the time given.",
-    right=lambda q: "Halving the power again shortens it to less than half at first, then to just half.",
-    worked=lambda q: workings.get("quench_cut").html(tau=q.tau, power=q.power),
+    hint="Count the steps of power: each is one stop. Half the distance gives two stops back.",
+    right=lambda q: "That near, it must be kept dry: cover it, or shoot past the edge of a screen.",
+    worked=lambda q: (
+        f"<p>From {units.format_power(q.power)} to {units.format_power(q.power / 2**q.stops)} are {q.stops} steps, so "
+        f"{2**q.stops} times the light must be won back. The light grows with the square of the nearness: take the "
+        f"root of {2**q.stops}, which is {units.format_number(2 ** (q.stops / 2))}.</p><p>{100 * q.distance:.0f} cm / "
+        f"{units.format_number(2 ** (q.stops / 2))} = {units.format_number(100 * q.distance / 2 ** (q.stops / 2))} "
+        "cm</p>"
+    ),
 )  # fmt: skip
 
 _LONGEST = Question(
@@ -108,4 +119,4 @@ _LONGEST = Question(
     ),
 )  # fmt: skip
 
-QUESTIONS = (_SMEAR, _CUT, _LONGEST)
+QUESTIONS = (_SMEAR, _CLOSER, _LONGEST)

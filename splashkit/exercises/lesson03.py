@@ -8,18 +8,19 @@ from splashkit import units, workings
 from splashkit.exercises.base import Prediction, Question, words
 
 PREDICTION = Prediction(
-    "A falling drop looks smeared at 1/250 s by daylight. You set 1/8000 s and switch the flash to high-speed sync "
-    "(a pulsed burn). Beside it stands another way: 1/250 s in a dark room, one flash at its lowest power. "
-    "Which frame freezes the drop better?",
+    "The same falling drop is taken twice. Once at 1/8000 s with high-speed sync, where the flash flickers tens of "
+    "thousands of times a second. Once at 1/250 s in a dark room, with one flash at its lowest power. How does the "
+    "drop look at 1/8000 s, beside the other?",
     (
-        ("1/8000 s with high-speed sync, because 1/8000 s is much shorter than 1/250 s.", False,
+        ("Sharper, because 1/8000 s is so much shorter than 1/250 s.", False,
          "In the dark the shutter time does not count. The weak flash is on for a far shorter time than 1/8000 s."),
-        ("1/8000 s with high-speed sync, because each pulse is only a few millionths of a second long.", False,
+        ("Sharper, because each flicker is only a few millionths of a second long.", False,
          "Each row is lit by several pulses, one after another. It is lit for 1/8000 s in all, and the drop moves on."),
-        ("1/250 s in the dark with one weak flash.", True,
-         "The drop is lit only while the flash is on, for a far shorter time than 1/8000 s. The shutter just waits."),
-        ("Both freeze it alike; only the brightness differs.", False,
-         "The lit times differ many times over, and the slit also changes the drop's shape."),
+        ("Softer, and flatter than it is.", True,
+         "Each row is lit for longer than the weak flash lasts. And the rows are lit one after another, while the drop "
+         "falls on."),
+        ("As a row of drops, one below the other, one for each flicker.", False,
+         "Between two pulses the drop moves a few hundredths of a millimetre. They run together into one smear."),
     ),
 )  # fmt: skip
 

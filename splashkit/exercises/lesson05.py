@@ -47,7 +47,7 @@ _PIXELS = Question(
                                                              "smaller here, so multiply."),
     ),
     hint="First the way of the drop, then its image on the sensor, then how many pixels fit in.",
-    right=lambda q: "One to two pixels is sharp on the screen.",
+    right=lambda q: "On the screen, one or two would look sharp.",
     worked=lambda q: (
         workings.get("blur").html(speed=q.speed, duration=q.duration)
         + f"<p>On the sensor: times the magnification, {words(q.speed * q.duration * q.scale, 'm')}. "
@@ -110,7 +110,8 @@ _DEPTH = Question(
                                                                                 "is squared."),
     ),
     hint="Solve depth = 2 N c (1 + m/P) / m² for N.",
-    right=lambda q: "Now look in the panel whether diffraction leaves you that much.",
+    tolerance=0.06,  # the nearest third of a stop is right too
+    right=lambda q: "Take the nearest mark. Then look in the panel whether diffraction leaves you that much.",
     worked=lambda q: workings.get("depth_close_up").html(
         unknown="aperture", depth=q.depth, circle=CIRCLE, magnification=q.scale, pupil_ratio=q.pupils
     ),

@@ -80,7 +80,7 @@ _VACUUM = Question(
         (lambda q: math.sqrt((q.height - q.diameter) / G), "You lost the factor 2 under the root."),
     ),
     hint="First the way from where the lowest point starts to the water. Then the root of twice the way over gravity.",
-    right=lambda q: "That is the contact convention of this course: height of the tip less one diameter.",
+    right=lambda q: "That is the rule of contact of this course: height of the tip less one diameter.",
     worked=lambda q: (
         f"<p>Way: {words(q.height, 'm')} less {words(q.diameter, 'm')}, which is "
         f"{words(q.height - q.diameter, 'm')}.</p>"

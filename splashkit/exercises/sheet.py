@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from splashkit import rig as rigs
-from splashkit import units
 from splashkit.exercises import base
 from splashkit.look import escape
 
@@ -61,6 +60,6 @@ def question_sheet(seed: int, lessons: Sequence[str | int] | None = None) -> She
                 options = tuple(text for text, _, _ in question.options(q))
                 answer = next(f"{text.rstrip('.')}. {why}" for text, right, why in question.options(q) if right)
             else:
-                answer = units.format_quantity(question.answer(q), question.unit)
+                answer = question.written(q)
             items.append((name, number, question.text(q), options, answer))
     return Sheet(seed, tuple(items))
