@@ -266,7 +266,7 @@ def _normals() -> tuple[Any, ...]:
     return nx, ny, nz, place, ny / np.maximum(rho, np.float32(1e-9))
 
 
-@lru_cache(maxsize=4)  # 1.5 MB each, six with colour; one panel's frames need at most four
+@lru_cache(maxsize=2)  # 3 MB each, 9 with colour; one light needs two: with a horizon, and upright without
 def facet_tables(lighting: Lighting, look: Look, horizon: float | None = None) -> tuple[Any, Any, Any]:
     """Return three tables over the normals of facets: a solid body's shade, a film's loss and its own light.
 
@@ -343,7 +343,7 @@ def facet_index(nx: Any, ny: Any) -> Any:
 BLURS = (0.0, 0.03, 0.06, 0.12, 0.28)  # how far a table may be averaged, in parts of a body's radius
 
 
-@lru_cache(maxsize=8)  # 0.5 MB each; one panel's frames need at most eight
+@lru_cache(maxsize=6)  # 1 MB each; one scene needs at most four
 def smooth_table(lighting: Lighting, look: Look, horizon: float | None, blur: float) -> Any:
     """Return the solid table averaged over what one pixel spans: bodies a few pixels wide need it."""
     sharp = facet_tables(lighting, look, horizon)[0]
