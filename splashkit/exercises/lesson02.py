@@ -63,7 +63,8 @@ _CLOSER = Question(
     text=lambda q: (
         f"At {units.format_power(q.power)} power and {100 * q.distance:.0f} cm from the drop your bare flash unit "
         "gives the right exposure, but the drop is smeared. You turn it down to "
-        f"{units.format_power(q.power / 2**q.stops)} and leave the camera as it is. How far from the drop must the unit stand now?"
+        f"{units.format_power(q.power / 2**q.stops)} and leave the camera as it is. How far from the drop must the "
+        "unit stand now?"
     ),
     answer=lambda q: q.distance / 2 ** (q.stops / 2),
     unit="m",
