@@ -98,11 +98,12 @@ class OutcomeMap(Panel):
 
 @lru_cache(maxsize=16)
 def map_parts(pair: two.Pair) -> tuple[Any, Any, tuple[float | None, float | None]]:
-    """Give for each outcome the gap at which it ends, the best gap, and the heights between which it was checked."""
+    """Give the gap at which each outcome ends, the best gap, and the heights between which it was checked."""
     found = two.edges(pair, HEIGHTS)
+    ends = [*found.ends, np.full(len(HEIGHTS), np.inf)]
     known = (found.weber >= CHECKED[0]) & (found.weber <= CHECKED[1]) & ~np.isnan(found.best.value)
     if not known.any():
-        return found.ends, found.best, (None, None)
+        return ends, found.best, (None, None)
     first, last = int(np.argmax(known)), len(known) - 1 - int(np.argmax(known[::-1]))
     low, high = (HEIGHTS[first] if first else None), (HEIGHTS[last] if last < len(known) - 1 else None)
-    return found.ends, found.best, (low, high)
+    return ends, found.best, (low, high)
