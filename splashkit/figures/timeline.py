@@ -24,7 +24,7 @@ ROWS = (
 LOOKS = {
     "valve": (PURPLE, "////"),
     "fall": (SKY, ""),
-    "crater": ("#BFE3D6", "..."),
+    "crater": ("#BFE3D6", ""),  # with dots of its own
     "column": (GREEN, ""),
     "sheet": (ORANGE, ""),
     "lag": (PAPER, "\\\\\\\\"),
@@ -33,6 +33,7 @@ LOOKS = {
     "flash": (BLACK, ""),
 }
 _HIGH = 0.52  # of a row
+_DOTS = (0.12, 0.24, 0.37)  # rows of dots down the crater's bar: a hatch of dots takes a hundred thousand letters
 
 
 class TimelineFigure(TwoLayerFigure):
@@ -63,6 +64,13 @@ class TimelineFigure(TwoLayerFigure):
                     0
                 ]
                 self.boxes[look].append(self.moving(patch))
+        dotted: dict[str, Any] = {
+            "linewidth": 2.0,
+            "linestyle": (0, (0.01, 2.0)),
+            "dash_capstyle": "round",
+            "zorder": 3,
+        }
+        self.dots = self.moving(self.axes.plot([], [], color=GREY, **dotted)[0])
         self.bands = self.moving(
             self.axes.plot([], [], color=BLACK, linewidth=1.4, marker="|", markersize=8, zorder=4)[0]
         )
@@ -90,6 +98,8 @@ class TimelineFigure(TwoLayerFigure):
             low, high = y - _HIGH / 2, y + _HIGH / 2
             patch.set_xy([[x0, low], [x1, low], [x1, high], [x0, high]])
             patch.set_visible(True)
+            if bar.look == "crater":
+                self._dot(x0, x1, low)
             if bar.latest > bar.earliest:
                 band_x += [bar.earliest * 1e3, bar.latest * 1e3, np.nan]
                 band_y += [high + 0.07] * 2 + [np.nan]
@@ -105,6 +115,13 @@ class TimelineFigure(TwoLayerFigure):
             text.set_visible(False)
         self.light.set_data([state.light * 1e3] * 2, [-0.5, len(ROWS) - 0.4])
         self.light_words.set_position((state.light * 1e3, -0.68))
+
+    def _dot(self, x0: float, x1: float, low: float) -> None:
+        box, (left, right) = self.axes.get_position(), self.axes.get_xlim()
+        step = 4.0 * (right - left) / (72 * box.width * self.size[0])  # four points from dot to dot
+        begins = [x0 + (0.6 if row % 2 == 0 else 1.1) * step for row in range(len(_DOTS))]
+        x = [value for begin in begins for value in (begin, max(begin, x1 - 0.4 * step), np.nan)]
+        self.dots.set_data(x, np.repeat([low + _HIGH * part / 0.49 for part in _DOTS], 3))
 
     def _write(self, text: Any, words: str, x0: float, x1: float, y: float, look: str, end: float) -> None:
         text.set_visible(True)
