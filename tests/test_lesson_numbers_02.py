@@ -62,3 +62,16 @@ def test_lower_steps(text):
 def test_band(text):
     estimate = flash.duration_estimate("quench", 1 / 64)
     assert f"a factor of {estimate.high / estimate.value:.1f} either way" in text
+
+
+def test_first_step_in_the_panel(text):
+    full, half = (flash.light_curve("quench", power) for power in (1, 1 / 2))
+    assert "shrinks to less than a third" in text and 1 / 4 < half.t01 / full.t01 < 1 / 3
+    assert "the other hardly moves" in text and half.t05 / full.t05 > 0.85
+
+
+def test_price_of_low_power(text):
+    """Light falls with the square of the distance from a small bare source (from memory)."""
+    stops, closer = 4, 80 / 20
+    assert "From 1/4 down to 1/64 is four stops, so go from 80 cm to 20 cm" in text
+    assert (1 / 4) / (1 / 64) == 2**stops == closer**2
