@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from tools import lessons
 
-from splashkit import drops, exposure, lens
+from splashkit import drops, exposure, lens, panels
 from splashkit.exercises import base
 from splashkit.panels.sharp import FULL_FRAME
 
@@ -50,6 +50,16 @@ def test_rooms_in_lesson_01():
     # a white wall sends back about 90 %, a grey card 18 %
     assert math.log2(0.9 / 0.18) > 2 and "brighter by more than two stops" in text
     assert right("01").startswith("A sharp drop, with the background") and long < 2
+
+
+def test_the_panel_and_the_prose_of_lesson_01_agree(tmp_path, monkeypatch):
+    """They differ by the close-up loss, and the lesson says by how much."""
+    monkeypatch.setenv("SPLASHKIT_HOME", str(tmp_path))
+    text, panel = prose("01"), panels.dark_room(illuminance=100.0, exposure_time=1.0)
+    far = float(exposure.ambient_under_flash(100, 11, 1.0, 200))
+    assert f"it takes {panel.result.under - far:.1f} stops" in text
+    assert f"has the lit room {panel.result.under:.1f} stops under at one second, not {far:.1f}" in text
+    assert f"it allows {1e3 * panel.result.longest:.0f} ms, not" in text
 
 
 def test_ghost_in_lesson_01():
