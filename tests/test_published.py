@@ -17,7 +17,7 @@ import checks_table
 
 CHECKS = outside.all_checks()
 ROOMS = {
-    *["exposure", "flash", "sync", "lens", "lights", "picture", "liquids", "drops", "splash"],
+    *["exposure", "flash", "sync", "lens", "lights", "picture", "settings", "liquids", "drops", "splash"],
     *["timing", "chains", "odds", "measure"],
 }
 # tables of words rather than numbers, which tests of their own read

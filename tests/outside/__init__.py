@@ -3,7 +3,7 @@
 One :class:`Check` compares one quantity of ours with one column of one source. A source is a table in
 ``tests/published`` or a library that is asked on the spot. ``tests/test_published.py`` runs them all and
 ``tests/tools/checks_table.py`` writes the table in ``lessons/models_and_limits.md``. To add a check, add a
-line to ``light.py``, ``water.py`` or ``rig.py`` here.
+line to ``light.py``, ``choice.py``, ``water.py`` or ``rig.py`` here.
 
 ``ours`` is given a row and returns our value in the table's own unit, or an ``Estimate`` where the rule is
 ``inside``. A tolerance is one of
@@ -150,6 +150,6 @@ def source(room, kind, table, words):
 def all_checks():
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
-        from outside import light, rig, water
+        from outside import choice, light, rig, water
 
-    return [*light.CHECKS, *water.CHECKS, *rig.CHECKS]
+    return [*light.CHECKS, *choice.CHECKS, *water.CHECKS, *rig.CHECKS]

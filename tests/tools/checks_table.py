@@ -21,8 +21,9 @@ PART = re.compile(rf"{START}.*?{END}", re.S)
 
 ROOM_NAMES = {
     "exposure": "Exposure", "flash": "Flash", "sync": "Shutter and trigger", "lens": "Lens", "lights": "Light on water",
-    "picture": "The recorded frame", "liquids": "Liquids", "drops": "Drops", "splash": "Splash",
-    "timing": "Gap and delay", "chains": "Chains of delays", "odds": "Odds", "measure": "Measuring aids",
+    "picture": "The recorded frame", "settings": "Power choice", "liquids": "Liquids", "drops": "Drops",
+    "splash": "Splash", "timing": "Gap and delay", "chains": "Chains of delays", "odds": "Odds",
+    "measure": "Measuring aids",
 }  # fmt: skip
 
 
