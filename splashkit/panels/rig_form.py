@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import base64
+import contextlib
 from dataclasses import replace
 from typing import Any
 
@@ -11,6 +12,7 @@ import ipywidgets as widgets
 from splashkit import rig as rigs
 from splashkit import store, units
 from splashkit.look import CSS, escape
+from splashkit.spoken import Spoken
 
 # what matters most, in the order in which a newcomer can measure it; the rest waits behind a button
 FIRST = (
@@ -102,8 +104,8 @@ class MyRig(widgets.VBox):
         self.fields = {entry.name: Field(entry) for entry in rigs.ENTRIES}
         self.name = widgets.Text(description="Name of this rig", style={"description_width": "initial"})
         self.sentence = ""
-        self._base, self._busy = rigs.Rig(), False
-        self._words, self._file = widgets.HTML(), widgets.HTML()
+        self._base, self._disk, self._busy = rigs.Rig(), rigs.Rig(), False
+        self._words, self._file = Spoken(), widgets.HTML()
         self._more = widgets.Button(description="Show all other numbers")
         self._rest = widgets.VBox(layout=widgets.Layout(display="none"))
         self._make()
@@ -185,7 +187,8 @@ class MyRig(widgets.VBox):
             self.show(rigs.Rig())
             self._say(f"{problem} The form is blank.", wrong=True)
             return
-        self.show(found or rigs.Rig())
+        self._disk = found or rigs.Rig()
+        self.show(self._disk)
         if found is None:
             self._say("No rig is saved yet: every lesson uses the invented demo rig. Write your first number.")
 
@@ -193,11 +196,13 @@ class MyRig(widgets.VBox):
         """Save the rig as written; refused numbers are named and nothing is saved."""
         try:
             rig = self.rig
-            said = rigs.save(rig)
+            said = rigs.save(rig, since=self._disk)
         except ValueError as problem:
             self._say(f"Not saved. {problem}", wrong=True)
             return self.sentence
-        self._base = rig
+        with contextlib.suppress(ValueError):  # a damaged file was left as it is
+            rig = self._disk = rigs.load() or rig  # with what another open lesson saved since this form was read
+        self.show(rig)
         self._say(f"{said} {self._count(rig)}", wrong="cannot be read" in said)
         self._offer(rig)
         return self.sentence
@@ -251,4 +256,4 @@ class MyRig(widgets.VBox):
     def _say(self, words: str, wrong: bool = False) -> None:
         self.sentence = words
         look = " splash-refused" if wrong else ""
-        self._words.value = f'<div class="splash-sentence{look}" role="status">{escape(words)}</div>'
+        self._words.value = f'<div class="splash-sentence{look}">{escape(words)}</div>'
