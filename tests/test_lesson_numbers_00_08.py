@@ -120,6 +120,11 @@ def test_lesson_00_where_the_time_goes():
     assert fall > made.chain.mean and fall > 2 * water and made.duration < 1e-3
 
 
+def test_the_slow_motion_of_lesson_00_fits_into_a_tenth_of_a_second():
+    assert "less than a tenth of a second goes by" in text("00")
+    assert 0.05 < panels.slow_motion(rig=DEMO).film.full < 0.1
+
+
 def test_lesson_00_refuses_a_long_rear_curtain_exposure():
     panel = panels.timeline(rig=DEMO, chain="rear")
     refused = []
@@ -132,6 +137,10 @@ def test_lesson_00_refuses_a_long_rear_curtain_exposure():
 @pytest.mark.parametrize("number", ["00", "08"])
 def test_no_other_number_with_a_unit_is_stated(number):
     """A number with a unit in the prose is one that a test above computes, or one of these choices."""
-    allowed = {"00": set(), "08": {"0.52 ms", "0.05 ms", "1.8 ms", "87 ms", "3 ms", "11 ms", "0.25 m", "4 mm", "4 ms"}}
+    # 1/250 s in lesson 00 is a usual sync speed (common practice, no source)
+    allowed = {
+        "00": {"250 s"},
+        "08": {"0.52 ms", "0.05 ms", "1.8 ms", "87 ms", "3 ms", "11 ms", "0.25 m", "4 mm", "4 ms"},
+    }
     found = set(re.findall(r"\d+(?:\.\d+)? (?:ms|mm|m|s|µs|%|°C)\b", text(number)))
     assert found <= allowed[number], found - allowed[number]
