@@ -8,13 +8,13 @@ from html.parser import HTMLParser
 
 import numpy as np
 import pytest
-from matplotlib.figure import Figure
 from pypdf import PdfReader
 
 from splashkit import flash, runsheet
 from splashkit import rig as rigs
 from splashkit.figures import runsheet as paper
 from splashkit.figures import setup_drawing
+from splashkit.figures.board import Board
 from splashkit.figures.runsheet_html import to_html
 from splashkit.runsheet.numbers import light_times
 
@@ -278,12 +278,15 @@ def test_drawing_is_to_scale(make):
     """Equal scale both ways, and the camera's corner lies where a ruler on the paper would find it."""
     rig, wishes = make()
     sketch = runsheet.numbers(rig, wishes).sketch
-    figure = Figure(figsize=(4, 3), dpi=72)
-    axes = figure.add_axes((0, 0, 1, 1))
-    scale = setup_drawing.draw(axes, sketch, "metric", 288.0, 216.0)
-    (left, right), (low, high) = axes.get_xlim(), axes.get_ylim()
-    assert 288 / (right - left) == pytest.approx(scale) and 216 / (high - low) == pytest.approx(scale)
+    board = Board(400.0, 300.0)
+    scale, left, low = setup_drawing.draw(board, sketch, "metric", 288.0, 216.0, 10.0, 20.0)
+    right, high = left + 288 / scale, low + 216 / scale
     at = setup_drawing.places(sketch)
+    light = next(piece for piece in board.pieces if getattr(piece, "line", 0) == 2.4)  # a ruler's width, on paper
+    assert [x for x, _ in light.points] == pytest.approx([10 + (at.back[0] - left) * scale] * 2)
+    assert abs(light.points[0][1] - light.points[1][1]) == pytest.approx((at.back[2] - at.back[1]) * scale)
+    places = [place for piece in board.pieces if hasattr(piece, "points") for place in piece.points]
+    assert all(10 - 1 <= x <= 298 + 1 and 20 - 1 <= y <= 236 + 1 for x, y in places)
     away = math.hypot(at.camera[0], at.camera[1] - sketch.target_height)
     m, f = rig.magnification, rig.focal_length
     assert away == pytest.approx(f * (2 + m + 1 / m))
@@ -293,10 +296,10 @@ def test_drawing_is_to_scale(make):
 
 
 def test_unmeasured_things_are_drawn_in_dashes():
-    figure = Figure()
-    axes = figure.add_axes((0, 0, 1, 1))
-    setup_drawing.draw(axes, runsheet.numbers(rigs.Rig(), runsheet.Wishes()).sketch, "metric", 288.0, 216.0)
-    words = [label.get_text() for label in axes.texts]
+    board = Board(288.0, 216.0)
+    setup_drawing.draw(board, runsheet.numbers(rigs.Rig(), runsheet.Wishes()).sketch, "metric", 288.0, 216.0)
+    words = [piece.text for piece in board.pieces if hasattr(piece, "text")]
+    assert sum(1 for piece in board.pieces if getattr(piece, "dashes", ()) == setup_drawing.DASHES) >= 5
     assert "nozzle [____]" in words and "sensor [____]" in words and "light [____]" in words
 
 
@@ -343,7 +346,7 @@ def test_text_from_a_rig_cannot_break_the_page():
 def test_a_stale_font_cache_does_not_lose_the_face(monkeypatch):
     from matplotlib import font_manager
 
-    from splashkit.figures import runsheet as drawn
+    from splashkit.figures import board as drawn
 
     lost = [entry for entry in font_manager.fontManager.ttflist if entry.name != drawn.FACE]
     monkeypatch.setattr(font_manager.fontManager, "ttflist", lost)

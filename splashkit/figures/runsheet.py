@@ -8,65 +8,25 @@ from __future__ import annotations
 
 import io
 import re
-import zlib
 from collections.abc import Iterable
 from functools import lru_cache
-from html import unescape
-from pathlib import Path
 from typing import Any
 
 import matplotlib as mpl
-from matplotlib import font_manager
 from matplotlib.backends.backend_pdf import PdfPages
-from matplotlib.figure import Figure
-from matplotlib.ft2font import FT2Font, LoadFlags
-from matplotlib.patches import Rectangle
 
+from splashkit.figures.board import BOX_WIDTH, INK, SETTINGS, Board, width_of
 from splashkit.figures.setup_drawing import draw
 from splashkit.look import escape
 from splashkit.runsheet import BOX, PAPERS, Grid, Part, Sheet
 
-# A book face: at 10 points it is as easy to read as a sans of 9, and a fifth narrower. It comes with matplotlib;
-# on the screen the usual book face has the same widths.
-FACE = "STIXGeneral"
-TEXT, HEAD, TITLE = 10.0, 11.0, 16.0  # points
+HEAD, TITLE = 11.0, 16.0  # points
 PAD, GAP, MARGIN = 1.8, 7.0, 30.0
 LEADINGS = (11.4, 11.0, 10.6, 10.3)  # distance of lines: the widest with which everything fits
-FAMILY = [FACE, "DejaVu Sans"]  # the second for letters of other scripts in a name
-INK, RULE = "#000000", "#777777"
-BOX_WIDTH = 36.0
-SCREEN = "'Times New Roman', Times, 'Liberation Serif', STIXGeneral, serif"
-SETTINGS = {"pdf.fonttype": 42, "svg.fonttype": "none", "svg.hashsalt": "sheet", "font.family": FAMILY}
+RULE = "#777777"
 DRAWING_LEAST = 175.0
 POINTS = 72 / 0.0254  # of a metre
 _MEASURE = re.compile(r"(\d|\]) (ms|s|mm|in|m|lx|%|stops?|mL|L|kg|g|qt|fl oz|µs|°[CF]|frames|keepers|up)\b")
-
-
-def _know_face() -> None:
-    """Tell matplotlib of the face in its own folder: a stale font cache, shared by environments, may have lost it."""
-    if FACE not in font_manager.fontManager.get_font_names():
-        for file in sorted(Path(mpl.get_data_path(), "fonts/ttf").glob(f"{FACE}*.ttf")):
-            font_manager.fontManager.addfont(file)
-
-
-_know_face()
-
-
-@lru_cache(maxsize=4)
-def _advances(weight: str) -> tuple[FT2Font, dict[str, float]]:
-    found = font_manager.findfont(font_manager.FontProperties(family=FACE, weight=weight))
-    return font_manager.get_font(found), {}
-
-
-def width_of(text: str, style: str = "", size: float = TEXT) -> float:
-    """Measure a piece of text in points, by the advances of its letters without hinting."""
-    if style == "box":
-        return BOX_WIDTH
-    font, known = _advances("bold" if style == "bold" else "normal")
-    for letter in set(text) - known.keys():
-        font.set_size(100, 72)
-        known[letter] = font.load_char(ord(letter), flags=LoadFlags.NO_HINTING).linearHoriAdvance / 65536 / 100
-    return size * sum(known[letter] for letter in text)
 
 
 def words_of(line: str) -> list[tuple[str, str, bool]]:
@@ -82,8 +42,9 @@ def words_of(line: str) -> list[tuple[str, str, bool]]:
     return found
 
 
+@lru_cache(maxsize=1024)
 def wrapped(line: str, width: float) -> list[list[tuple[float, str, str]]]:
-    """Break a line to a width: rows of (place, text, style)."""
+    """Break a line to a width: rows of (place, text, style). Most lines stay as they were, so they are kept."""
     rows: list[list[tuple[float, str, str]]] = [[]]
     x, blank = 0.0, width_of(" ")
     pieces = words_of(line)
@@ -104,33 +65,19 @@ def wrapped(line: str, width: float) -> list[list[tuple[float, str, str]]]:
     return rows
 
 
-class _Page:
-    """One page: a figure and a pen that writes from the top."""
+class _Page(Board):
+    """One page, written from the top."""
 
     def __init__(self, paper: str, leading: float = LEADINGS[0]) -> None:
+        super().__init__(*(side * POINTS for side in PAPERS[paper]))
         self.leading, self.lowest = leading, 0.0
-        self.width, self.height = (side * POINTS for side in PAPERS[paper])
-        self.figure = Figure(figsize=(self.width / 72, self.height / 72), dpi=72)
         self.inner = self.width - 2 * MARGIN
 
-    def text(self, x: float, y: float, text: str, size: float = TEXT, bold: bool = False, ha: str = "left") -> None:
-        self.figure.text(x / self.width, 1 - y / self.height, text, fontsize=size, ha=ha, va="baseline", color=INK,
-                         fontweight="bold" if bold else "normal", parse_math=False)  # fmt: skip
-
     def rectangle(self, x: float, y: float, width: float, height: float, line: float = 0.8) -> None:
-        self.figure.add_artist(
-            Rectangle((x / self.width, 1 - (y + height) / self.height), width / self.width, height / self.height,
-                      transform=self.figure.transFigure, facecolor="none", edgecolor=INK, linewidth=line)
-        )  # fmt: skip
+        self.area([(x, y), (x + width, y), (x + width, y + height), (x, y + height)], line=line)
 
     def rule(self, x: float, y: float, width: float, line: float = 0.6, colour: str = RULE, down: float = 0.0) -> None:
-        from matplotlib.lines import Line2D
-
-        xs = (x / self.width, (x + width) / self.width)
-        ys = (1 - y / self.height, 1 - (y + down) / self.height)
-        self.figure.add_artist(
-            Line2D(xs, ys, transform=self.figure.transFigure, color=colour, linewidth=line, solid_capstyle="butt")
-        )
+        self.line([(x, y), (x + width, y + down)], line, colour=colour)
 
     def row(self, x: float, y: float, row: list[tuple[float, str, str]]) -> None:
         """Write one row; neighbours of one style go together, so that the page holds few pieces."""
@@ -197,17 +144,13 @@ class _Page:
         return HEAD + 5.0 + sum(deepest * self.leading + 1.6 for deepest in rows)
 
 
-def first_page(sheet: Sheet) -> Figure:
-    """Lay out the run sheet itself."""
-    return _first(sheet).figure
-
-
 def lowest_edge(sheet: Sheet) -> float:
     """Give how far down the first page reaches, in points, and never past its margin."""
-    return _first(sheet).lowest
+    return first_page(sheet).lowest
 
 
-def _first(sheet: Sheet) -> _Page:
+def first_page(sheet: Sheet) -> _Page:
+    """Lay out the run sheet itself."""
     for leading in LEADINGS:
         page = _Page(sheet.paper, leading)
         if _fits(page, sheet):
@@ -244,10 +187,7 @@ def _write(page: _Page, sheet: Sheet) -> _Page:
     bottom = max(other, page.grid_height(faults, column))
     first = max(top, room - bottom)
 
-    drawn = page.figure.add_axes(
-        (left / page.width, 1 - (y + first) / page.height, column / page.width, (first - 2) / page.height)
-    )
-    draw(drawn, sheet.sketch, sheet.units, column, first - 2)
+    draw(page, sheet.sketch, sheet.units, column, first - 2, left, y + 2)
     lower = page.part(sheet.timer, right, y, column)
     page.part(sheet.liquid, right, lower + GAP, column)
     y += first + GAP
@@ -276,7 +216,7 @@ def _header(page: _Page, sheet: Sheet) -> float:
     return y + 10
 
 
-def second_page(sheet: Sheet) -> Figure:
+def second_page(sheet: Sheet) -> _Page:
     """Lay out the log: empty lines to fill in by hand."""
     page = _Page(sheet.paper)
     y = MARGIN + TITLE * 0.8
@@ -295,7 +235,7 @@ def second_page(sheet: Sheet) -> Figure:
         page.rule(x, y, 0.0, 0.6, INK, down=lower - y)
     page.text(MARGIN, lower + 13, "Early, late, nothing, hit, keep: tick one or two. Note: what you changed, what the "
               "frame shows.")  # fmt: skip
-    return page.figure
+    return page
 
 
 def to_pdf(sheet: Sheet) -> bytes:
@@ -304,52 +244,21 @@ def to_pdf(sheet: Sheet) -> bytes:
     with mpl.rc_context(SETTINGS):
         facts = {"Title": sheet.title, "Creator": "splashkit", "CreationDate": None}
         with PdfPages(out, metadata=facts) as pages:
-            for figure in (first_page(sheet), second_page(sheet)):
-                pages.savefig(figure)
+            for page in (first_page(sheet), second_page(sheet)):
+                pages.savefig(page.figure())
     return out.getvalue()
 
 
 def to_svg(sheet: Sheet, page: int = 0) -> str:
     """Give one page as an SVG element, for the screen."""
-    with mpl.rc_context(SETTINGS):
-        return _svg((first_page, second_page)[page](sheet))
+    return (first_page, second_page)[page](sheet).svg()
 
 
 def drawing_svg(sheet: Sheet, width: float = 420.0, height: float = 300.0) -> str:
     """Give the setup drawing alone as an SVG element."""
-    with mpl.rc_context(SETTINGS):
-        figure = Figure(figsize=(width / 72, height / 72), dpi=72)
-        draw(figure.add_axes((0, 0, 1, 1)), sheet.sketch, sheet.units, width, height)
-        return _svg(figure)
-
-
-def _svg(figure: Figure) -> str:
-    out = io.StringIO()
-    figure.savefig(out, format="svg", metadata={"Date": None, "Creator": None})
-    text = out.getvalue()
-    text = text[text.index("<svg") :]
-    # a style sheet or a name inside an inline drawing would reach the whole page
-    text = re.sub(r"<metadata>.*?</metadata>|<defs>\s*<style.*?</style>\s*</defs>", "", text, flags=re.S)
-    text = re.sub(r"<!--.*?-->", "", text, flags=re.S)
-    mark = f"sheet{zlib.crc32(text.encode()):08x}-"
-    text = re.sub(r'<g id="[^"]*"', "<g", text)
-    text = _TEXT.sub(_fitted, text)
-    return text.replace(' id="', f' id="{mark}').replace("url(#", f"url(#{mark}").replace('href="#', f'href="#{mark}')
-
-
-_TEXT = re.compile(r"<text ([^>]*?)>([^<]*)</text>")
-_STYLE = re.compile(r'style="([^"]*?([\d.]+)px[^"]*)"')
-
-
-def _fitted(found: re.Match[str]) -> str:
-    """Hold a text to its width on paper, whatever book face the screen has in its place."""
-    style = _STYLE.search(found[1])
-    if style is None or not found[2].strip():
-        return found[0]
-    bold = "bold" if re.search(r"\bbold\b|\b700\b", style[1]) else ""
-    wide = width_of(unescape(found[2]), bold, float(style[2]))
-    given = _STYLE.sub(lambda one: f'style="{one[1]}; font-family: {SCREEN}"', found[1])
-    return f'<text textLength="{wide:.1f}" lengthAdjust="spacingAndGlyphs" {given}>{found[2]}</text>'
+    board = Board(width, height)
+    draw(board, sheet.sketch, sheet.units, width, height)
+    return board.svg()
 
 
 class SheetPreview:

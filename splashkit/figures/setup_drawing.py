@@ -5,19 +5,16 @@ from __future__ import annotations
 import math
 from typing import Any, NamedTuple
 
-from matplotlib.axes import Axes
-from matplotlib.patches import Circle, Polygon, Rectangle
-
+from splashkit.figures.board import INK, TEXT, Board, Points, width_of
 from splashkit.runsheet import Sketch
 from splashkit.units import format_measure, format_quantity
 
-TEXT = 10  # points, on paper
-INK, SHADE, PALE = "#000000", "#9A9A9A", "#DDDDDD"
+SHADE, PALE = "#9A9A9A", "#DDDDDD"
 # where something is not measured yet it is drawn in dashes at a place of its own choosing, with an empty label
 GUESS = {"nozzle": 0.25, "radius": 0.10, "depth": 0.05, "target": 0.02, "camera": 0.40, "light": 0.35, "size": 0.25}
 FRONT_ANGLE = math.radians(50)  # how high the front light stands, from the drop: common practice, no source
-DASHES = (0, (3, 2))
-_PLATE = {"facecolor": "white", "edgecolor": "none", "pad": 0.8}
+DASHES = (3.0, 2.0)
+UP, DOWN, LINE = 0.70, 0.22, 1.1  # of the size: how far letters reach above and below their foot, and line to line
 
 
 class Places(NamedTuple):
@@ -52,21 +49,26 @@ def places(sketch: Sketch) -> Places:
                   (x, middle - size / 2, middle + size / 2), front)  # fmt: skip
 
 
-def draw(axes: Axes, sketch: Sketch, system: str, width: float, height: float) -> float:
-    """Draw into axes of this size in points; gives the scale, points of paper for a metre."""
+class View(NamedTuple):
+    """How metres become points of paper: ``scale``, and the metres at the drawing's left and lower edge."""
+
+    scale: float
+    left: float
+    low: float
+
+
+def draw(board: Board, sketch: Sketch, system: str, width: float, height: float, x: float = 0.0, y: float = 0.0
+         ) -> View:  # fmt: skip
+    """Draw into a box of this size in points, its upper left corner at ``x``, ``y``; gives how metres became points."""
     at = places(sketch)
     left = min(at.camera[0] - 0.07, -at.radius - 0.02, (at.front or (0, 0))[0] - 0.07)
     right = max(at.back[0] + 0.10, at.radius + 0.02)
     low, high = at.table, max(at.nozzle + 0.07, at.back[2], at.camera[1] + 0.06, (at.front or (0, 0))[1] + 0.06)
     below, above = 34.0, 4.0  # points, for the dimensions under the table
     scale = min(width / (right - left), (height - below - above) / (high - low))
-    middle = (left + right) / 2
-    axes.set_xlim(middle - width / scale / 2, middle + width / scale / 2)
     spare = height - below - above - (high - low) * scale
-    foot = low - (below + spare / 2) / scale
-    axes.set_ylim(foot, foot + height / scale)
-    axes.axis("off")
-    pen = _Pen(axes, sketch, system, at, scale)
+    view = View(scale, (left + right) / 2 - width / scale / 2, low - (below + spare / 2) / scale)
+    pen = _Pen(board, sketch, system, at, view, (x, y + height), width)
     pen.bowl()
     pen.nozzle()
     pen.camera()
@@ -74,53 +76,80 @@ def draw(axes: Axes, sketch: Sketch, system: str, width: float, height: float) -
     if at.front is not None:
         pen.front()
     pen.dimensions()
-    pen.scale_bar(axes.get_xlim()[0], axes.get_ylim()[0])
-    return scale
+    pen.scale_bar(view.left, view.low)
+    return view
 
 
 class _Pen:
-    def __init__(self, axes: Axes, sketch: Sketch, system: str, at: Places, scale: float) -> None:
-        self.axes, self.k, self.system, self.at, self.scale = axes, sketch, system, at, scale
+    def __init__(self, board: Board, sketch: Sketch, system: str, at: Places, view: View, corner: tuple[float, float],
+                 width: float) -> None:  # fmt: skip
+        self.board, self.k, self.system, self.at, self.view, self.corner = board, sketch, system, at, view, corner
+        self.edges = view.left, view.left + width / view.scale
 
     def pt(self, points: float) -> float:
-        return points / self.scale
+        return points / self.view.scale
+
+    def on(self, points: Points) -> list[tuple[float, float]]:
+        """Put places in metres on the page."""
+        (x, y), view = self.corner, self.view
+        return [(x + (u - view.left) * view.scale, y - (v - view.low) * view.scale) for u, v in points]
 
     def measure(self, value: float | None, digits: int = 2) -> str:
         return "[____]" if value is None else format_measure(value, "m", self.system, digits)
 
-    def style(self, known: Any) -> Any:
-        return "-" if known is not None else DASHES
+    def style(self, known: Any) -> tuple[float, ...]:
+        return () if known is not None else DASHES
 
-    def text(self, x: float, y: float, words: str, ha: str = "center", va: str = "center", **more: Any) -> None:
-        self.axes.text(x, y, words, ha=ha, va=va, fontsize=TEXT, color=INK, bbox=_PLATE, **more)
+    def text(self, x: float, y: float, words: str, ha: str = "center", va: str = "center") -> None:
+        """Write lines of words on a white plate."""
+        lines, ((x, y),) = words.split("\n"), self.on([(x, y)])
+        tall = TEXT * (UP + DOWN + LINE * (len(lines) - 1))
+        top = y - {"center": tall / 2, "bottom": tall}[va]
+        wide = max(width_of(line) for line in lines)
+        left = x - {"left": 0.0, "center": wide / 2}[ha]
+        plate = [(left - 0.8, top - 0.8), (left + wide + 0.8, top - 0.8), (left + wide + 0.8, top + tall + 0.8),
+                 (left - 0.8, top + tall + 0.8)]  # fmt: skip
+        self.board.area(plate, "#ffffff", "none", z=3)
+        for number, line in enumerate(lines):
+            self.board.text(x, top + TEXT * (UP + LINE * number), line, TEXT, place=ha)
 
-    def line(self, xs: Any, ys: Any, width: float = 0.9, style: Any = "-", colour: str = INK) -> None:
-        self.axes.plot(xs, ys, color=colour, linewidth=width, linestyle=style, solid_capstyle="butt", zorder=2)
+    def line(self, xs: Any, ys: Any, width: float = 0.9, style: tuple[float, ...] = (), z: int = 2) -> None:
+        self.board.line(self.on(list(zip(xs, ys, strict=True))), width, style, z=z)
+
+    def area(self, points: Points, fill: str, edge: str = INK, style: tuple[float, ...] = (), z: int = 1) -> None:
+        self.board.area(self.on(points), fill, edge, 0.9, style, z)
 
     def arrow(self, start: tuple[float, float], end: tuple[float, float]) -> None:
-        look = {"arrowstyle": "<|-|>", "linewidth": 0.7, "color": INK, "shrinkA": 0, "shrinkB": 0, "mutation_scale": 7}
-        self.axes.annotate("", xy=end, xytext=start, arrowprops=look)
+        """Draw a thin line with a head at both ends."""
+        ends = self.on([start, end])
+        self.board.line(ends, 0.7, z=3)
+        for (x, y), (other_x, other_y) in (ends, ends[::-1]):
+            long = math.hypot(other_x - x, other_y - y) or 1.0
+            u, v = (other_x - x) / long, (other_y - y) / long
+            head = [(x, y), (x + 5 * u - 1.6 * v, y + 5 * v + 1.6 * u), (x + 5 * u + 1.6 * v, y + 5 * v - 1.6 * u)]
+            self.board.area(head, INK, "none", z=3)
 
     def bowl(self) -> None:
         at, known = self.at, self.k.bowl_radius is not None and self.k.bowl_depth is not None
         bottom, rim = at.table + 0.006, 0.008
         water = [(-at.radius, 0), (-at.radius, bottom), (at.radius, bottom), (at.radius, 0)]
-        self.axes.add_patch(Polygon(water, facecolor=PALE, edgecolor="none"))
+        self.area(water, PALE, "none")
         xs, ys = [-at.radius, -at.radius, at.radius, at.radius], [rim, bottom, bottom, rim]
         self.line(xs, ys, 1.6, self.style(known or None))
         self.line([-at.radius, at.radius], [0, 0], 0.9)
-        lowest, highest = self.axes.get_xlim()
-        self.line([lowest, highest], [at.table, at.table], 0.9)
+        self.line(self.edges, [at.table, at.table], 0.9)
 
     def nozzle(self) -> None:
         at, half = self.at, max(0.003, self.pt(2.5))
         style = self.style(self.k.nozzle_height)
         tube = [(-half, at.nozzle), (-half, at.nozzle + 0.03), (half, at.nozzle + 0.03), (half, at.nozzle)]
-        self.axes.add_patch(Polygon(tube, facecolor="white", edgecolor=INK, linewidth=0.9, linestyle=style))
-        box = Rectangle((-4 * half, at.nozzle + 0.03), 8 * half, 0.035, facecolor=SHADE, edgecolor=INK, linewidth=0.9)
-        self.axes.add_patch(box)
-        self.line([0, 0], [at.nozzle, 0], 0.7, (0, (1, 2)))
-        self.axes.add_patch(Circle((0, at.nozzle * 0.62), max(0.002, self.pt(2)), facecolor=INK, edgecolor="none"))
+        self.area(tube, "#ffffff", INK, style)
+        low, high = at.nozzle + 0.03, at.nozzle + 0.065
+        self.area([(-4 * half, low), (-4 * half, high), (4 * half, high), (4 * half, low)], SHADE)
+        self.line([0, 0], [at.nozzle, 0], 0.7, (1.0, 2.0))
+        size, middle = max(0.002, self.pt(2)), at.nozzle * 0.62
+        turns = [2 * math.pi * step / 32 for step in range(32)]
+        self.area([(size * math.cos(turn), middle + size * math.sin(turn)) for turn in turns], INK, "none")
 
     def camera(self) -> None:
         at, e = self.at, self.k.elevation
@@ -135,17 +164,15 @@ class _Pen:
 
         body = turned([(-0.03, -0.045), (0.025, -0.045), (0.025, 0.045), (-0.03, 0.045)])
         glass = turned([(0.025, -0.03), (lens, -0.033), (lens, 0.033), (0.025, 0.03)])
-        for corners, fill in ((body, SHADE), (glass, "white")):
-            self.axes.add_patch(
-                Polygon(corners, facecolor=fill, edgecolor=INK, linewidth=0.9, linestyle=style, zorder=3)
-            )
+        for corners, fill in ((body, SHADE), (glass, "#ffffff")):
+            self.area(corners, fill, INK, style, z=3)
         sensor = turned([(0, -0.045), (0, 0.045)])
-        self.axes.plot(*zip(*sensor, strict=True), color=INK, linewidth=1.6, zorder=4)
+        self.board.line(self.on(sensor), 1.6, z=4)
         front = turned([(lens, 0)])[0]
         self.line([front[0], 0], [front[1], at.target], 0.7, DASHES)
-        edge = self.axes.get_xlim()[0] + self.pt(1)
+        edge = self.edges[0] + self.pt(1)
         words = f"camera, looks\ndown {format_quantity(e, 'rad', 2)}"
-        self.text(edge, y + 0.05 + self.pt(3), words, va="bottom", ha="left", linespacing=1.05)
+        self.text(edge, y + 0.05 + self.pt(3), words, va="bottom", ha="left")
 
     def back(self) -> None:
         x, low, high = self.at.back
@@ -153,10 +180,10 @@ class _Pen:
         style = self.style(light.distance)
         middle, deep = (low + high) / 2, 0.07
         box = [(x, low), (x, high), (x + deep, middle + 0.03), (x + deep, middle - 0.03)]
-        self.axes.add_patch(Polygon(box, facecolor=PALE, edgecolor=INK, linewidth=0.9, linestyle=style))
+        self.area(box, PALE, INK, style)
         self.line([x, x], [low, high], 2.4, self.style(light.size))
         size = "" if light.size is None else f"\n{self.measure(light.size)}"
-        self.text(x + deep / 2, middle, f"back\nlight{size}", linespacing=1.05)
+        self.text(x + deep / 2, middle, f"back\nlight{size}")
 
     def front(self) -> None:
         at = self.at
@@ -167,8 +194,8 @@ class _Pen:
         shape = [(0, -0.09), (0, 0.09), (-0.05, 0.03), (-0.05, -0.03)]
         corners = [(x + u * c - v * s, y + u * s + v * c) for u, v in shape]
         style = self.style(self.k.lights[1].distance)
-        self.axes.add_patch(Polygon(corners, facecolor=PALE, edgecolor=INK, linewidth=0.9, linestyle=style))
-        self.line([x, 0], [y, at.target], 0.7, (0, (5, 2, 1, 2)))
+        self.area(corners, PALE, INK, style)
+        self.line([x, 0], [y, at.target], 0.7, (5.0, 2.0, 1.0, 2.0))
         self.text(0.45 * x, at.target + 0.45 * (y - at.target),
                   f"front light {self.measure(self.k.lights[1].distance)}")  # fmt: skip
 
@@ -179,11 +206,10 @@ class _Pen:
         self.text(side + self.pt(3), 0.80 * at.nozzle, f"nozzle {self.measure(self.k.nozzle_height, 3)}", ha="left")
         cross = self.pt(3.5)
         for way in (-1, 1):
-            self.axes.plot([-cross, cross], [at.target - way * cross, at.target + way * cross], color=INK,
-                           linewidth=1.4, zorder=5)  # fmt: skip
+            self.line([-cross, cross], [at.target - way * cross, at.target + way * cross], 1.4, z=5)
         label = (side + self.pt(3), max(0.42 * at.nozzle, at.target + self.pt(12)))
         self.line([cross, label[0]], [at.target + cross, label[1] - self.pt(4)], 0.6)
-        self.text(*label, f"focus target\n{self.measure(self.k.target_height)} up", ha="left", linespacing=1.05)
+        self.text(*label, f"focus target\n{self.measure(self.k.target_height)} up", ha="left")
         y = at.table - self.pt(10)
         for x, value, name in (
             (at.camera[0], self.k.camera_distance, "sensor"), (at.back[0], self.k.lights[0].distance, "light"),

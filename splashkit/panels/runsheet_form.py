@@ -124,9 +124,8 @@ class RunSheet(Panel):
             farthest=max(1.2, 1.5 * state.nearest), second_guide_number=_blank(state.second, 1.0),
             backlight_size=_blank(state.size, 0.02), loss=_blank(state.loss, 0.0),
         )  # fmt: skip
-        return SimpleNamespace(
-            sheet=runsheet.sheet(rig, wishes), numbers=runsheet.numbers(rig, wishes), told=told, rig=rig
-        )
+        found = runsheet.numbers(rig, wishes)
+        return SimpleNamespace(sheet=runsheet.sheet(rig, wishes, found), numbers=found, told=told, rig=rig)
 
     def say(self, state: Any, result: Any) -> tuple[str, str]:
         """Say the settings that matter most, what is still blank, and whether the wishes fit."""

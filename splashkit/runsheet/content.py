@@ -58,10 +58,13 @@ class Sheet:
     unmet: tuple[str, ...]
 
 
-def sheet(rig: Rig, wishes: Wishes | None = None) -> Sheet:
-    """Write the run sheet of a rig for some wishes; what the rig does not know becomes a box."""
+def sheet(rig: Rig, wishes: Wishes | None = None, found: Numbers | None = None) -> Sheet:
+    """Write the run sheet of a rig for some wishes; what the rig does not know becomes a box.
+
+    ``found`` are its numbers, where they are already worked out.
+    """
     wishes = wishes or Wishes(units=rig.units or "metric")
-    found = numbers(rig, wishes)
+    found = found or numbers(rig, wishes)
     words = _Words(found)
     name = rig.name.strip() or "my rig"
     unmet = () if found.settings is None or found.settings.possible else found.settings.reasons
@@ -248,21 +251,22 @@ class _Words:
 
     def _shutter(self) -> str:
         rig, longest = self.rig, self.n.open_time
-        dark = f"light left {BOX} lx" if rig.room_illuminance is None else (
-            f"at {format_number(rig.room_illuminance)} lx"
+        dark = f"room light {BOX} lx" if rig.room_illuminance is None else (
+            f"room light {format_number(rig.room_illuminance)} lx"
         )  # fmt: skip
+        still = "autofocus and stabiliser off"
         if rig.chain == "open":
             wait = f"{BOX} s" if longest is None else f"*{format_number(min(longest, 30), 2)} s*"
-            return f"Manual, B or T, autofocus off. Open, fire the timer, close: at most {wait} open ({dark})."
+            return f"Manual, B or T, {still}. Open, fire the timer, close: at most {wait} open ({dark})."
         if rig.chain == "rear":
             time = f"{BOX}" if rig.exposure_time is None else f"*{format_shutter(rig.exposure_time)}*"
-            return f"Manual, single frames, rear curtain. Shutter {time}: it is part of the delay ({dark})."
+            return f"Manual, single frames, {still}, rear curtain. Shutter {time}: it is part of the delay ({dark})."
         time = BOX if rig.sync_speed is None else f"*{format_shutter(rig.sync_speed)}*"
         if rig.chain is None:
-            return f"Manual, single frames, autofocus off. Shutter {time}, the sync speed ({dark})."
+            return f"Manual, single frames, {still}. Shutter {time}, the sync speed ({dark})."
         if rig.sync_speed is not None and longest is not None and longest < rig.sync_speed:
             dark += ", too bright: darken the room"
-        mode = "Manual, single frames, autofocus off, mechanical shutter."
+        mode = f"Manual, single frames, {still}, mechanical shutter."
         return f"{mode} Shutter {time}, the sync speed ({dark})."
 
     def _frame(self) -> str:
