@@ -29,6 +29,27 @@ class Fault(NamedTuple):
 
 # fmt: off
 FAULTS: tuple[Fault, ...] = (
+    Fault("empty_water", "Calm, empty water: no drop in the frame", (
+        Cause("The light comes far too early or far too late.",
+              "One drop only: change the delay in steps of 30 ms until a drop, a crown or rings show.",
+              "One drop, delay in steps of 30 ms: a drop in the air is early, rings are late.", "11"),
+        Cause("No drop fell.", "Light the nozzle with a torch and let the timer run: nothing leaves it.",
+              "Go on at 'No drop at all'.", "06"),
+        Cause("The drops fall outside the frame.",
+              "Hold the nail under the nozzle, room light on: it is not in the frame.",
+              "Move the camera until the nail stands in the middle.", "05"),
+    )),
+    Fault("black_frame", "The whole frame is black", (
+        Cause("The flash did not fire: it sleeps, still charges, or a plug is loose.",
+              "Watch it from the side while the timer runs: it stays dark.",
+              "Switch its sleep timer off, push the plugs home, wait for its ready lamp.", "10"),
+        Cause("The flash fired while the shutter was closed.",
+              "Hold the shutter open in the dark and fire the flash by hand: now there is a picture.",
+              "Let the camera fire the flash, or open the shutter sooner and longer.", "04"),
+        Cause("The light is far too weak for this aperture and distance.",
+              "Open the aperture as wide as it goes: a dim picture shows.",
+              "Bring the flash closer, or raise the ISO.", "10"),
+    )),
     Fault("black_band", "A black band along one side of the frame", (
         Cause("The shutter is set faster than the sync speed.",
               "Set twice the exposure time: the band shrinks or goes.",
@@ -116,14 +137,14 @@ FAULTS: tuple[Fault, ...] = (
     )),
     Fault("tall_thin_column", "The column is tall and thin and breaks up", (
         Cause("Plain water and a small or slow drop: a thin column, whose head pinches off.",
-              "Raise the nozzle or take larger drops: above a Weber number of some 500 it gets thick.",
+              "Raise the nozzle by half, or take larger drops: from some height on it gets thick.",
               "Larger drops, or a little thickener.", "07"),
         Cause("The light is late: the head has parted already.", "Shorten the delay by 10 ms.",
               "Meet the column earlier on its rise.", "08"),
     )),
     Fault("short_fat_column", "The column is short and fat", (
         Cause("The light is early: it has not risen yet.", "Lengthen the delay by 10 ms: it grows.",
-              "Follow the next-try advice.", "08"),
+              "Go on until it is tallest: the search of lesson 12, or the advice of lesson 11.", "11"),
         Cause("The liquid is too thick.", "Compare with plain water at the same settings.", "Thin it by half.", "09"),
         Cause("The bowl is too shallow, below about 25 mm.", "Fill it up.",
               "Use at least 25 mm of liquid, or twice the crater's depth.", "07"),
@@ -172,14 +193,14 @@ FAULTS: tuple[Fault, ...] = (
         Cause("Low power is little light.", "Bring the flash to half the distance: two stops more.",
               "Closer, more units, a wider aperture or a higher ISO, in this order.", "10"),
         Cause("Close-up loss: the lens marks its aperture for far subjects.",
-              "Compare a far and a near frame of the same card: at half life size a stop is lost.",
+              "Compare a far and a near frame of the same card: at magnification 0.5 more than a stop is lost.",
               "Count with the effective aperture.", "05"),
         Cause("The flash was not charged.", "Wait for its lamp, shoot again.",
               "Wait longer between frames; fresh batteries.", "10"),
     )),
     Fault("soft", "Nothing is quite sharp", (
         Cause("Focus is not where the drop falls.", "Lay a ruler or a nail under the nozzle: what is sharp there?",
-              "Focus by hand on a nail held where the drop lands.", "05"),
+              "Focus by hand on a nail under the nozzle, held at the height of the meeting.", "05"),
         Cause("The aperture is so small that diffraction softens all.",
               "Open up two stops: the plane in focus gets crisper.", "Use the best aperture of lesson 05.", "05"),
         Cause("The flash lasts too long.", "Falling drops are softer along the fall than across.", "Lower the power.",
@@ -191,6 +212,15 @@ FAULTS: tuple[Fault, ...] = (
               "They change with the shutter setting and go at the sync speed.", "Switch pulsed burn off.", "03"),
         Cause("A lamp that flickers lights the room, and the sensor is read row by row.",
               "Flash off: the stripes stay.", "Switch the lamp off; use the mechanical shutter.", "03"),
+    )),
+    Fault("restless", "Rings on the water before a drop has touched it", (
+        Cause("The water had not come to rest.", "Wait three times as long: the rings are gone.",
+              "Wait the resting time of lesson 09 between frames.", "09"),
+        Cause("The nozzle drips between the frames.", "Fire nothing for a minute, and watch the water.",
+              "Rinse the valve's seat; lower the reservoir a little.", "06"),
+        Cause("A step, a fan or the table shakes the bowl.",
+              "Look at a lamp's image in the water while somebody walks past.",
+              "A heavy table, a soft mat under the bowl, and nobody moves.", "09"),
     )),
 )
 # fmt: on

@@ -10,7 +10,7 @@ PROMISED = [
     ("black_band", "band"), ("two_edges", "two edges"), ("ghost_above", "above"), ("ghost_below", "below"),
     ("streak", "streak"), ("all_late", "same amount"), ("scatter", "shot to shot"), ("off_axis", "one side"),
     ("tall_thin_column", "tall and thin"), ("short_fat_column", "short and fat"), ("bubbles", "Bubbles"),
-    ("no_drop", "No drop"),
+    ("no_drop", "No drop"), ("empty_water", "empty water"), ("black_frame", "black"), ("restless", "Rings"),
 ]  # fmt: skip
 LESSONS = {f"{number:02d}" for number in range(13)}
 

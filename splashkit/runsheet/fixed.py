@@ -7,7 +7,9 @@ from typing import NamedTuple
 from splashkit import faults
 
 BOX = "[____]"
-SHORT_FAULTS = ("black_band", "two_edges", "streak", "dark", "all_late", "scatter", "no_collision", "off_axis")
+SHORT_FAULTS = (
+    "empty_water", "black_band", "two_edges", "streak", "dark", "all_late", "scatter", "no_collision", "off_axis"
+)  # fmt: skip
 LOG_ROWS = 30
 CAUTIONS = (
     "*Flash units* hold a charge when off: never open one. Measure an old unit's trigger voltage before it meets a "
