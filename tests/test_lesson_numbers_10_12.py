@@ -84,8 +84,8 @@ def test_lesson_12_says_what_the_sheet_does():
     assert "A second page holds empty log lines" in text
     rows = runsheet.sheet(runsheet.small_demo()[0]).sweep.rows
     assert [row[1].split()[0].strip(",") for row in rows[:4]] == ["Delay", "Delay", "Gap", "Delay"]
-    assert "Second valve closed. Move the delay until the first drop just touches" in text
-    assert right("12").startswith("Close the second valve")
+    assert "set the timer to no second drop. Move the delay until the drop just touches" in text
+    assert right("12").startswith("Switch the second drop off")
     assert all(fault.causes for fault in faults.FAULTS)
 
 

@@ -11,12 +11,12 @@ PREDICTION = Prediction(
     (
         ("Move gap, delay and flash power a little each, and try again.", False,
          "If it then works you do not know why. If it does not, you know no more than before."),
-        ("Close the second valve, and move the delay alone until the first drop just touches the water.", True,
+        ("Switch the second drop off, and move the delay alone until the first drop just touches the water.", True,
          "One drop and one number. When they agree, every other delay on the sheet is right by the same amount."),
         ("Move the gap in small steps until the two drops meet.", False,
          "They may meet already, while the light comes at another time. First make the light show one drop."),
-        ("Turn the power up: the drops may be there, but too dark to see.", False,
-         "The water is exposed well, so the drops would be too. More power also makes the flash longer."),
+        ("Shoot the same settings again, a few times: drops scatter, and one frame proves nothing.", False,
+         "Drops scatter by a few milliseconds. A frame without any drop is off by tens of them, and stays so."),
     ),
 )  # fmt: skip
 
