@@ -44,7 +44,7 @@ def film_of(pair: two.Pair) -> Any:
 class SlowMotion(Panel):
     """One control, the moment; the recorded frame, and its name."""
 
-    title = "A fifteenth of a second, slowed down"
+    title = "Two drops in slow motion"
     lead = "Press the six buttons from left to right. Then drag the slider, or step with − and +."
     legend_words = (
         ("Photograph", "what a camera records at this moment, computed from drops, water and light"),
