@@ -59,6 +59,13 @@ def test_the_column_has_the_height_of_the_splash_model():
     assert float(re.search(r"([\d.]+) mm high", panel.sentence)[1]) == pytest.approx(height, rel=0.05)
 
 
+def test_every_step_changes_the_sentence():
+    panel = panels.slow_motion()
+    said = panel.sentence
+    panel.controls["moment"].step(1)
+    assert panel.sentence != said
+
+
 def test_the_end_is_said_too():
     assert "It is over" in panels.slow_motion(moment=0.15).sentence
 

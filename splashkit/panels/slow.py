@@ -131,7 +131,7 @@ class SlowMotion(Panel):
 
 
 def _ms(value: float) -> str:
-    return units.format_quantity(float(value), "s", 2)
+    return units.format_quantity(float(value), "s")
 
 
 def _mm(value: float) -> str:
