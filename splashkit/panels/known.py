@@ -40,10 +40,20 @@ class Known:
 
     def __init__(self, belief: Any) -> None:
         self.belief, self.fresh = belief, belief.members.copy()
+        self._seen: tuple[Any, Any] = (None, None)  # members and hidden numbers of the rows kept
+        self._rows: list[Bar] = []
+        self._gaps: dict[float, Bar] = {}
 
     def bars(self, gap: float, hidden: Any = None) -> list[Bar]:
         """Give a row for the delay this gap needs, then one for each unknown."""
-        made = [self._needed(gap)]
+        if self._seen[0] is not self.belief.members or self._seen[1] is not hidden:
+            self._seen, self._rows, self._gaps = (self.belief.members, hidden), self._unknowns(hidden), {}
+        if gap not in self._gaps:
+            self._gaps[gap] = self._needed(gap)
+        return [self._gaps[gap], *self._rows]
+
+    def _unknowns(self, hidden: Any) -> list[Bar]:
+        made = []
         for index, name in enumerate(UNKNOWNS):
             if name == "shutter_lag" and self.belief.bench.chain == "open":
                 continue
