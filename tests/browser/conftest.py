@@ -16,6 +16,7 @@ from tools import lessons, servers
 from tools.browser import FLAGS, LIMIT, Lesson, browser_path, missing, notes
 
 AXE = "axe-core@4"
+VIEWPORT = {"width": 1400, "height": 1000}
 
 
 def pytest_terminal_summary(terminalreporter):
@@ -69,10 +70,10 @@ def browser(chromium):
         opened.close()
 
 
-@pytest.fixture
-def page(browser, jupyter):
-    """A page that may reach this machine's JupyterLab and nothing else."""
-    context = browser.new_context(viewport={"width": 1400, "height": 1000})
+@pytest.fixture(scope="module")
+def lab(browser, jupyter):
+    """A page that may reach this machine's JupyterLab and nothing else. Loaded once: notebooks come and go in it."""
+    context = browser.new_context(viewport=VIEWPORT)
     abroad = []
 
     def gate(route):
@@ -87,8 +88,22 @@ def page(browser, jupyter):
     opened.set_default_timeout(LIMIT)
     yield opened
     context.close()
-    shut_kernels(jupyter)
     assert not abroad, f"the page asked for something outside this machine: {abroad}"
+
+
+@pytest.fixture
+def page(lab):
+    """The page of JupyterLab, in its usual size, for one test."""
+    lab.set_viewport_size(VIEWPORT)
+    return lab
+
+
+@pytest.fixture
+def blank(browser):
+    """An empty page, to put markup in."""
+    context = browser.new_context()
+    yield context.new_page()
+    context.close()
 
 
 def shut_kernels(jupyter):
@@ -104,7 +119,10 @@ def shut_kernels(jupyter):
 @pytest.fixture
 def lesson(page, jupyter):
     (jupyter.root / "progress.json").unlink(missing_ok=True)  # a prediction made in another test would stand
-    return Lesson(page, jupyter)
+    opened = Lesson(page, jupyter)
+    yield opened
+    opened.close()
+    shut_kernels(jupyter)
 
 
 @pytest.fixture(scope="session")

@@ -37,14 +37,23 @@ class Lesson:
 
     def __init__(self, page, jupyter):
         self.page, self.jupyter = page, jupyter
-        self.opened_at = 0.0
+        self.opened_at, self.name = 0.0, ""
 
     def open(self, name):
-        self.opened_at = time.perf_counter()
-        self.page.goto(f"{self.jupyter.url}lab/tree/lessons/{name}?reset&token={self.jupyter.token}")
+        """Open a notebook; the first time, JupyterLab with it."""
+        self.opened_at, self.name = time.perf_counter(), name
+        if self.page.evaluate("() => !window.jupyterapp"):
+            self.page.goto(f"{self.jupyter.url}lab/tree/lessons/{name}?reset&token={self.jupyter.token}")
+        else:
+            self.page.evaluate(OPEN, f"lessons/{name}")
+        self.page.wait_for_function(f"name => {CURRENT} === 'lessons/' + name", arg=name)
         self.page.locator(".jp-Notebook .jp-Cell").first.wait_for()
         self.page.wait_for_function(f"() => {{ const s = {KERNEL}; return s && s.status === 'idle' }}")
         return self
+
+    def close(self):
+        """Close all that is open, and end the kernels; what was changed is let go."""
+        self.page.evaluate(f"async () => {{ if (window.jupyterapp) {CLOSE_ALL} }}")
 
     def run_all(self):
         """Choose Run > Run All Cells in the menu, and wait until every cell has run."""
@@ -73,8 +82,7 @@ class Lesson:
     def panels(self):
         """Every panel: a card that has both a figure and a sentence."""
         cards = self.page.locator(".splash-card")
-        cards = cards.filter(has=self.page.get_by_role("status")).filter(has=self.page.get_by_role("img"))
-        return cards.all()
+        return cards.filter(has=self.page.locator(".splash-sentence")).filter(has=self.page.get_by_role("img")).all()
 
     def errors(self):
         """Whatever looks like an error anywhere in the notebook, as text."""
@@ -95,6 +103,15 @@ class Lesson:
 
 # pieces of the page's own model (JupyterLab shows it only because the test server asks for it)
 KERNEL = "window.jupyterapp?.shell?.currentWidget?.sessionContext?.session?.kernel"
+CURRENT = "window.jupyterapp?.shell?.currentWidget?.context?.path"
+OPEN = "path => window.jupyterapp.commands.execute('docmanager:open', {path}).then(() => null)"
+CLOSE_ALL = """{
+    for (const one of [...window.jupyterapp.shell.widgets('main')]) {
+        if (one.context?.model) one.context.model.dirty = false;
+        if (one.sessionContext?.session) await one.sessionContext.shutdown().catch(() => null);
+        one.close();
+    }
+}"""
 CELLS = """
     const cells = [...window.jupyterapp.shell.currentWidget.content.model.cells].filter(c => c.type === 'code');
     const counts = cells.map(c => c.executionCount);
@@ -105,7 +122,8 @@ CELLS = """
 
 def sentence(panel):
     # not inner_text: JupyterLab leaves cells out of view unpainted, and they would read as empty
-    return (panel.get_by_role("status").last.text_content() or "").strip()
+    said = panel.locator(".splash-sentence")
+    return ((said.last.text_content() if said.count() else "") or "").strip()
 
 
 def figure_words(panel):
@@ -136,13 +154,15 @@ def move_by_keyboard(panel, page, settle=3.0):
     raise AssertionError(f"no control changed both the sentence and the figure; they still say {before}")
 
 
-def audit(page, axe, selector):
+def audit(page, axe, selector, only=""):
     """Run the audit on the parts of the page that the selector names: id, impact, help and place of each finding."""
-    page.evaluate(axe)
+    if page.evaluate("() => !window.axe"):
+        page.evaluate(axe)
     script = """
-        async selector => {
-            const {violations} = await axe.run({include: [[selector]]}, {resultTypes: ['violations']});
+        async ([selector, only]) => {
+            const wanted = only ? {runOnly: [only]} : {};
+            const {violations} = await axe.run({include: [[selector]]}, {resultTypes: ['violations'], ...wanted});
             const places = v => v.nodes.map(n => n.html.slice(0, 160)).slice(0, 5);
             return violations.map(v => ({id: v.id, impact: v.impact, help: v.help, where: places(v)}));
         }"""
-    return page.evaluate(script, selector)
+    return page.evaluate(script, [selector, only])
