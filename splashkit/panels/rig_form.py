@@ -137,8 +137,9 @@ class MyRig(widgets.VBox):
         blank = widgets.Button(description="Make all blank")
         blank.on_click(lambda _: self.show(rigs.Rig()))
         self.upload = widgets.FileUpload(
-            accept=".json", multiple=False, description="Read a rig.json from this computer"
-        )
+            accept=".json", multiple=False, description="Read a rig.json from this computer",
+            layout=widgets.Layout(width="auto"),
+        )  # fmt: skip
         self.upload.observe(self._uploaded, "value")
         self.children = [
             head, first, self._heading(_TIMES), times,
