@@ -194,6 +194,11 @@ class Panel(widgets.VBox):
         )
 
     def _repr_mimebundle_(self, **more: Any) -> dict[str, Any]:
+        before = _shown.get(type(self), self)
+        if before is not self:
+            # a cell run again leaves its old panel behind: ipywidgets and IPython keep it, with 2 MB of figures;
+            # it makes new ones should it still be in sight and be moved
+            before._figures = []
         _shown[type(self)] = self
         # the picture and sentence travel with the saved notebook, for a reader without a kernel
         bundle: dict[str, Any] = super()._repr_mimebundle_(**more)
@@ -314,6 +319,7 @@ class Panel(widgets.VBox):
             numbers, verdict = words if isinstance(words, tuple) else (words, "")
             self.sentence = f"{numbers} {verdict}".strip()
             alt = self.alt(state, result)
+            self._figures = self._figures or self.make_figures()
             drawn = [figure.html(result, alt) for figure in self._figures]
             photos = "".join(self.photos(state, result))
         except ValueError as refusal:
