@@ -135,8 +135,8 @@ def test_one_more_stop_costs():
     cost = {cost.way: cost for cost in plan.costs}
     assert set(cost) == {"power", "aperture", "iso", "distance"}
     longer = flash.light_curve("quench", plan.chosen.power * 2).t01 * EASY.speed
-    shown = re.search(r"to ([\d.]+) µm", cost["power"].sentence)[1]
-    assert float(shown) * 1e-6 == pytest.approx(longer, rel=5e-3)
+    shown = re.search(r"to ([\d.]+) mm", cost["power"].sentence)[1]
+    assert float(shown) * 1e-3 == pytest.approx(longer, rel=5e-3)
     assert cost["power"].allowed == (longer <= EASY.motion_blur)
     assert cost["iso"].allowed
     full = choose_settings(Wish(0.01, 1.0, 0.004, 0.5), Gear(1, powers=(1,), nearest=0.02))

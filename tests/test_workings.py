@@ -2,6 +2,7 @@
 
 import ast
 import math
+import re
 import time
 import xml.dom.minidom as minidom
 
@@ -234,3 +235,13 @@ def test_zero_in_a_formula_is_a_sentence_not_a_crash():
                 relation.solve_for(unknown, **known)
             except ValueError as refusal:
                 assert "To fix it: " in str(refusal)
+
+
+def test_a_sum_adds_up_as_it_is_written():
+    """The reader checks with a pencil: 12 + 206.5 - 150 is 68.5, not 12 + 207 - 150."""
+    shown = workings.get("lag_from_frame").show("words", valve_delay=0.012, fall_time=0.20651, delay=0.15)
+    terms = [float(number) for number in re.findall(r"([\d.]+) ms", shown[1])]
+    assert terms == [12.0, 206.5, 150.0] and shown[2].endswith("= 68.5 ms")
+    shown = workings.get("light_delay").show("words", first_fall=0.24212, column_time=0.06804, sheet_time=0.00674)
+    terms = [float(number) for number in re.findall(r"([\d.]+) ms", shown[1])]
+    assert sum(terms) == pytest.approx(float(re.search(r"([\d.]+) ms", shown[2])[1]), abs=0.11)

@@ -80,6 +80,7 @@ class Question:
     slips: Sequence[tuple[Callable[[Numbers], float], str]] = ()
     right: Callable[[Numbers], str] = lambda q: ""
     tolerance: float = 0.03
+    write: Callable[[float], str] | None = None  # how the answer is written, where no unit says it
 
     def numbers(self, seed: str, rig: Any) -> Numbers:
         """Draw the numbers of this question; the same seed and rig give the same numbers."""
@@ -108,6 +109,8 @@ class Question:
     def written(self, q: Numbers) -> str:
         """Write the answer in the unit the box asks for, with as many digits as an answer needs."""
         wanted, digits = float(self.answer(q)), 4 if self.tolerance < 0.005 else 3
+        if self.write:
+            return self.write(wanted)
         if not self.display:
             return words(wanted, self.unit, digits)
         one = units.parse_quantity("1", self.unit, bare=self.display)

@@ -28,7 +28,7 @@ _ANGLE = Question(
         "size": random.choice([0.3, 0.4, 0.6, 0.8]), "distance": random.choice([0.35, 0.5, 0.7]),
     },
     text=lambda q: (
-        f"A softbox {words(q.size, 'm')} wide stands {words(q.distance, 'm')} behind the drop, square to it. How far "
+        f"A softbox {_cm(q.size)} wide stands {_cm(q.distance)} behind the drop, square to it. How far "
         "out to each side, as an angle, does the drop see light?"
     ),
     answer=lambda q: float(lights.apparent_half_angle(q.size, q.distance)),
@@ -53,6 +53,10 @@ def _share(q: object) -> str:
     return f"{units.format_number(100 * float(lights.bright_radius(angle)), 2)} %"
 
 
+def _cm(length: float) -> str:
+    return f"{units.format_number(100 * length)} cm"
+
+
 def _power(q: object, **changed: float) -> float:
     given = {"distance": q.distance, "f_number": q.aperture, "iso": q.iso, "magnification": q.scale}  # type: ignore[attr-defined]
     return float(exposure.guide_number_power(q.number, **{**given, **changed}))  # type: ignore[attr-defined]
@@ -66,7 +70,7 @@ _POWER = Question(
         "scale": random.choice([0.4, 0.5]),
     },
     text=lambda q: (
-        f"A bare flash with guide number {words(q.number, 'm')} (full power, ISO 100) stands {words(q.distance, 'm')} "
+        f"A bare flash with guide number {words(q.number, 'm')} (full power, ISO 100) stands {_cm(q.distance)} "
         f"from the drop. You work at {units.format_aperture(q.aperture)}, ISO {q.iso:.0f} and magnification "
         f"{units.format_number(q.scale)}, with a pupil ratio of 1. Which power exposes correctly? Write it as a "
         "fraction, such as 1/40."
@@ -83,12 +87,13 @@ _POWER = Question(
         (lambda q: 1 / _power(q), "That is upside down: the power is a share of full power, below one."),
     ),
     tolerance=0.04,
+    write=units.format_power,
     hint="Distance times working aperture, over the guide number; square it; then divide by ISO over 100.",
     right=lambda q: "Set the nearest mark, then move the flash a little.",
     worked=lambda q: workings.get("light_power").html(
         level=0.0, distance=q.distance, aperture=q.aperture, magnification=q.scale, pupil_ratio=1.0,
         guide_number=q.number, iso=q.iso,
-    ),
+    ) + f"<p>As a fraction that is {units.format_power(_power(q))}.</p>",
 )  # fmt: skip
 
 
@@ -101,7 +106,8 @@ _PLACE = Question(
     draw=lambda random, rig: {"size": random.choice([0.4, 0.5, 0.6]), "dark": random.choice([0.2, 0.25, 0.3])},
     text=lambda q: (
         f"You want a dark edge over the outer {units.format_number(100 * q.dark)} % of a drop's radius. Your softbox "
-        f"is {words(q.size, 'm')} wide. How far behind the drop must it stand? The index of water is 1.333."
+        f"is {_cm(q.size)} wide. How far behind the drop must it stand? (The refractive index of water is 1.333; the "
+        "curve in the first panel does without it.)"
     ),
     answer=lambda q: _place(q.size, 1 - q.dark),
     unit="m",
@@ -114,7 +120,8 @@ _PLACE = Question(
          "going in and coming out: the light's half-angle is twice that of one bend."),
         (lambda q: q.size / 2 / math.tan(math.asin(1 - q.dark)), "The drop bends the ray: it does not go straight on."),
     ),
-    hint="First the half-angle at which the bright part ends: twice the bend of a ray that far out. Then the distance.",
+    hint="Find your dark edge on the curve of the first panel, and read off size over distance. Or set the panel's "
+         "width and height, and move the light until the sentence says your share.",
     right=lambda q: "Measure it from the drop, not from the bowl's edge.",
     worked=lambda q: (
         workings.get("bright_share").html(unknown="half_angle", share=1 - q.dark, index=lights.WATER_INDEX)

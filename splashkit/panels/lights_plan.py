@@ -146,11 +146,18 @@ class LightPlacing(Panel):
                     f"{words(result.half_upright, 'rad', 2)} up and down.")  # fmt: skip
             edge = (f"Its dark edge is {self._percent(zones.dark_across)} of the radius at the sides and "
                     f"{self._percent(zones.dark_upright)} at the top.")  # fmt: skip
-        powers = (f"Back light {self._power(plan.back_power)}, front light {self._power(plan.front_power)}; "
-                  f"the front light's spot is {_mm(result.spot)} wide.")  # fmt: skip
-        fall = (f"Across {words(state.depth, 'm', 2)} of scene the back light loses "
+        powers = (f"Back light {self._power(plan.back_power)}, front light {self._power(plan.front_power)}. "
+                  f"{self._lasts(plan)}The front light's spot is {_mm(result.spot)} wide.")  # fmt: skip
+        fall = (f"Across {units.format_number(100 * state.depth, 2)} cm of scene the back light loses "
                 f"{self._stops(plan.back_falloff)}, the front light {self._stops(plan.front_falloff)}.")  # fmt: skip
         return f"{seen} {edge} {powers} {fall}", self._verdict(state, result)
+
+    def _lasts(self, plan: Any) -> str:
+        powers = [float(plan.back_power), float(plan.front_power)]
+        if max(powers) > 1 or min(powers) < POWERS[-1]:
+            return ""
+        back, front = (words(float(time), "s", 2) for time in flash.durations("quench", powers)[1])
+        return f"A unit that cuts its flash short then lasts {back} behind and {front} in front. "
 
     def _stops(self, stops: Any) -> str:
         return f"{units.format_number(float(stops), 2)} stop{'' if float(stops) <= 1 else 's'}"

@@ -49,9 +49,10 @@ class PowerChoice(Panel):
 
     def make_controls(self, rig: Any) -> list[Control]:
         """Make the controls."""
-        self.presets = {
-            "A frozen drop": {"blur": 1e-4, "depth": 4e-3},
-            "Deep and frozen": {"blur": 5e-5, "depth": 1.5e-2},
+        scale = min(max(self.start("magnification", 0.5), 0.05), 2.0)
+        self.presets = {  # the framing too: the smallest change may have widened it
+            "A frozen drop": {"blur": 1e-4, "depth": 4e-3, "magnification": scale},
+            "Deep and frozen": {"blur": 5e-5, "depth": 1.5e-2, "magnification": scale},
             "Take the smallest change": self._change,
         }
         diameter = self.start("first_diameter", 4e-3)
@@ -59,7 +60,6 @@ class PowerChoice(Panel):
         self.focal, self.pupils = self.start("focal_length", 0.1), self.start("pupil_ratio", 1.0)
         self.circle = lens.ranges.BLUR_CIRCLE * self.start("sensor_width", FULL_FRAME) / FULL_FRAME
         number = min(max(self.start("flash_guide_number", 36.0), 5.0), 200.0)
-        scale = min(max(self.start("magnification", 0.5), 0.05), 2.0)
         return [
             Pick("unit", "The unit makes less light", KINDS, self.start("flash_kind", "quench")),
             Number("blur", "Motion blur allowed", "m", 1e-6, 1e-2, 1e-4, display="mm", log=True, per_double=3),

@@ -244,30 +244,30 @@ def _costs(best: Setting, wish: Wish, gear: Gear) -> tuple[Cost, ...]:
             times = np.exp2(np.interp(np.log2([power]), *known))
         blur = float(times[0]) * wish.speed
         allowed = np.log2(blur / wish.motion_blur) <= TOLERANCE if blur else True
-        text = f"motion blur goes from {_length(best.motion_blur)} to {_length(blur)}"
+        text = f"motion blur goes from {_mm(best.motion_blur)} to {_mm(blur)}"
         costs = [Cost("power", allowed, f"Power {format_power(power)}: {text}{_verdict(allowed, 'more')}")]
     opened = best.f_number / 2**0.5
     opened = min(APERTURES, key=lambda mark: abs(np.log2(mark / opened)))
     deep = float(tabulate(wish, replace(gear, apertures=(opened,))).depth[0, 0, 0])
     allowed = opened >= min(gear.apertures) and deep >= wish.depth
-    text = f"depth goes from {_length(best.depth)} to {_length(deep)}"
+    text = f"depth goes from {_mm(best.depth)} to {_mm(deep)}"
     costs.append(Cost("aperture", allowed, f"Aperture {format_aperture(opened)}: {text}{_verdict(allowed, 'less')}"))
     allowed = best.iso * 2 <= max(gear.isos) * 1.01
     costs.append(Cost("iso", allowed, f"ISO {best.iso * 2:.0f}: more noise{_verdict(allowed, 'more')}"))
     nearer = best.distance / 2**0.5
     allowed = nearer >= gear.nearest
-    text = f"the flash comes from {_length(best.distance)} to {_length(nearer)}"
+    text = f"the flash comes from {_reach(best.distance)} to {_reach(nearer)}"
     costs.append(Cost("distance", allowed, f"Distance: {text}{_verdict(allowed, 'nearer')}"))
     return tuple(costs)
 
 
 def _describe(best: Setting, wish: Wish, gear: Gear) -> tuple[str, ...]:
     return (
-        f"Set {_name(best)}, with the flash {_distance(best, gear)} from the subject.",
+        f"Set {_name(best)}, with the flash {_distance(best, gear)} from the drop.",
         f"The light lasts {format_quantity(best.light_time, 's')}. "
-        f"At {format_quantity(wish.speed, 'm/s')} that is {_length(best.motion_blur)} of motion blur; "
-        f"you allow {_length(wish.motion_blur)}.",
-        f"A depth of {_length(best.depth)} looks sharp; you want {_length(wish.depth)}.",
+        f"At {format_quantity(wish.speed, 'm/s')} that is {_mm(best.motion_blur)} of motion blur; "
+        f"you allow {_mm(wish.motion_blur)}.",
+        f"A depth of {_mm(best.depth)} looks sharp; you want {_mm(wish.depth)}.",
         f"Diffraction draws a point {_length(best.diffraction)} wide on the sensor; "
         f"you allow {_length(float(gear.diffraction or 0))}.",
     )
@@ -277,8 +277,8 @@ def _in_words(change: Change, wish: Wish, gear: Gear) -> Change:
     before, after = change.before, change.after
     if change.quantity != "loss":
         sizes = {
-            "motion_blur": f"Allow {_length(after)} of motion blur instead of {_length(before)}",
-            "depth": f"Ask for {_length(after)} of depth instead of {_length(before)}",
+            "motion_blur": f"Allow {_mm(after)} of motion blur instead of {_mm(before)}",
+            "depth": f"Ask for {_mm(after)} of depth instead of {_mm(before)}",
             "diffraction": f"Allow a diffraction disc of {_length(after)} instead of {_length(before)}",
             "magnification": f"Frame wider, at magnification {format_number(after)} instead of {format_number(before)}",
         }
@@ -287,12 +287,12 @@ def _in_words(change: Change, wish: Wish, gear: Gear) -> Change:
         return change._replace(sentence=f"Take {_stops(change.stops)} of light away, with a filter or by distance.")
     factor = 2 ** ((before - after) / 2)
     number = format_quantity(round_safely(gear.guide_number * factor, np.ceil), "m")
-    near = _length(round_safely(gear.nearest / factor, np.floor))
+    near = _reach(round_safely(gear.nearest / factor, np.floor))
     iso = format_number(round_safely(max(gear.isos) * factor**2, np.ceil))
     return change._replace(
         sentence=f"Find {_stops(before - after)} more light. "
         f"A guide number of {number} instead of {format_quantity(gear.guide_number, 'm')} gives it. "
-        f"So does the flash at {near} instead of {_length(gear.nearest)}, or ISO {iso} instead of {max(gear.isos):.0f}."
+        f"So does the flash at {near} instead of {_reach(gear.nearest)}, or ISO {iso} instead of {max(gear.isos):.0f}."
     )
 
 
@@ -307,11 +307,21 @@ def _name(setting: Setting) -> str:
 
 
 def _distance(setting: Setting, gear: Gear) -> str:
-    return _length(min(max(setting.distance, gear.nearest), gear.farthest))
+    return _reach(min(max(setting.distance, gear.nearest), gear.farthest))
 
 
 def _length(value: float) -> str:
     return format_quantity(value, "m")
+
+
+def _mm(value: float) -> str:
+    """Write a length at the drop, in the unit that people set it in."""
+    return f"{format_number(1e3 * value)} mm"
+
+
+def _reach(value: float) -> str:
+    """Write a distance of the flash."""
+    return format_quantity(value, "m") if value >= 1 else f"{format_number(100 * value)} cm"
 
 
 def _stops(value: float) -> str:

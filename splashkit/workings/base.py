@@ -232,12 +232,18 @@ class Relation:
         letter_of = {symbol.name: symbol.letter for symbol in self.symbols}
         unit_of = {symbol.name: symbol.unit for symbol in self.symbols}
         left = hand.letter(letter_of[target])
-        end = hand.equals(left, hand.number(units.format_quantity(result, unit_of[target])))
+        digits = 3
+        if text is not None and write.is_sum(text):  # the reader adds up: what stands there must give the result
+            step = 10.0 ** (math.floor(math.log10(max(map(abs, numbers.values()), default=1.0) or 1.0)) - 3)
+            if abs(result) > 10 * step:
+                numbers = {name: step * round(value / step) for name, value in numbers.items()}
+                result, digits = step * round(result / step), 6
+        end = hand.equals(left, hand.number(units.format_quantity(result, unit_of[target], digits)))
         if text is None:  # no closed form: show the relation as it stands, then the number found
             name = hand.letter(letter_of[self.subject])
             return [hand.equals(name, write.write(self.formula, write.letters(letter_of, hand), hand)), end]
         first = hand.equals(left, write.write(text, write.letters(letter_of, hand), hand))
-        second = hand.equals(left, write.write(text, write.numbers(numbers, unit_of, hand), hand))
+        second = hand.equals(left, write.write(text, write.numbers(numbers, unit_of, hand, digits), hand))
         return [first, second, end]
 
     def html(self, unknown: str = "", **numbers: float) -> str:

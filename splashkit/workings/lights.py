@@ -72,14 +72,7 @@ LIGHT_POWER = Relation(
     ),
     symbols=(
         Symbol("power", "p", "share of full power", "1", 1e-7, 1e5),
-        Symbol(
-            "level",
-            "n",
-            "number of stops to give: wanted over correct, plus lost on the way",
-            "stop",
-            -4.0,
-            2.0,
-        ),
+        Symbol("level", "n", "number of stops to give: wanted over correct, plus lost on the way", "stop", -4.0, 2.0),
         Symbol("distance", "d", "distance from light to drop", "m", 0.05, 3.0),
         Symbol("aperture", "N", "f-number set", "1", 2.0, 32.0),
         Symbol("magnification", "m", "magnification", "1", 0.05, 2.0),

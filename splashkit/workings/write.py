@@ -8,6 +8,7 @@ MathML is drawn by the browser itself: no download, no flicker, and screen reade
 from __future__ import annotations
 
 import ast
+import re
 from collections.abc import Callable, Mapping
 
 from splashkit import units
@@ -166,18 +167,23 @@ def write(formula: str, leaf: Leaf, style: Words) -> str:
     return _piece(ast.parse(formula, mode="eval").body, leaf, style)[0]
 
 
+def is_sum(formula: str) -> bool:
+    """Say whether a formula only adds and takes away."""
+    return re.fullmatch(r"\w+(?: [+-] \w+)+", formula) is not None
+
+
 def letters(letter_of: Mapping[str, str], style: Words) -> Leaf:
     """Show each quantity as its letter."""
     return lambda name: (style.letter(letter_of.get(name, name)), ATOM)
 
 
-def numbers(values: Mapping[str, float], unit_of: Mapping[str, str], style: Words) -> Leaf:
+def numbers(values: Mapping[str, float], unit_of: Mapping[str, str], style: Words, digits: int = 3) -> Leaf:
     """Show each quantity as its number with its unit."""
 
     def leaf(name: str) -> Piece:
         if name not in values:
             return style.letter(name), ATOM
-        text = units.format_quantity(values[name], unit_of[name])
+        text = units.format_quantity(values[name], unit_of[name], digits)
         # a number with a unit, or a negative one, wants brackets when raised to a power or taken away
         return style.number(text), POWER if " " in text and values[name] >= 0 else (SUM if values[name] < 0 else ATOM)
 
