@@ -9,7 +9,7 @@ import numpy as np
 
 from splashkit import units
 from splashkit.figures.base import TwoLayerFigure
-from splashkit.figures.style import BLACK, BLUE, GREEN, GREY, ORANGE, PAPER, SKY, TEXT, VERMILION
+from splashkit.figures.style import AMBER, BLACK, BLUE, GREEN, GREY, PAPER, SKY, TEXT, VERMILION, around
 
 _HALO = {"facecolor": PAPER, "edgecolor": "none", "alpha": 0.85, "pad": 1.0}
 
@@ -32,7 +32,7 @@ class LagFigure(TwoLayerFigure):
         self.level = self.moving(self.axes.plot([], [], color=GREY, linestyle=(0, (2, 2)), linewidth=1.5)[0])
         self.drop = self.moving(self.axes.plot([], [], "o", color=BLUE, markersize=12, markeredgecolor=BLACK)[0])
         self.set_delay = self.moving(self.axes.plot([], [], color=GREEN, linewidth=9, solid_capstyle="butt")[0])
-        self.lag = self.moving(self.axes.plot([], [], color=ORANGE, linewidth=9, solid_capstyle="butt")[0])
+        self.lag = self.moving(self.axes.plot([], [], color=AMBER, linewidth=9, solid_capstyle="butt")[0])
         self.drop_down = self.moving(self.axes.plot([], [], color=BLACK, linestyle=(0, (1, 1.5)), linewidth=1.6)[0])
         self.delay_words = self.moving(self.axes.text(0, 0, "", fontsize=TEXT, va="bottom", bbox=_HALO))
         self.lag_words = self.moving(self.axes.text(0, 0, "", fontsize=TEXT, va="bottom", ha="right", bbox=_HALO))
@@ -80,7 +80,7 @@ class FitFigure(TwoLayerFigure):
         (x0, x1), (y0, y1) = state.line
         all_x, all_y = np.append(x, [x0, x1]), np.concatenate([y - state.error, y + state.error, [y0, y1]])
         pad_x, pad_y = 0.08 * (np.ptp(all_x) or 1.0), 0.12 * (np.ptp(all_y) or 1.0)
-        self.axes.set(xlim=(all_x.min() - pad_x, all_x.max() + pad_x), ylim=(all_y.min() - pad_y, all_y.max() + pad_y))
+        self.axes.set(xlim=around(all_x.min(), all_x.max()), ylim=around(all_y.min(), all_y.max()))
         self.line.set_data([x0, x1], [y0, y1])
         self.points.set_data(x, y)
         gaps = np.full_like(x, np.nan)
@@ -121,6 +121,7 @@ class WeighFigure(TwoLayerFigure):
         self.axes = self.add_axes(left=0.85, bottom=0.62, right=0.25, top=0.42)
         self.axes.set(xlabel="Drops weighed together", ylabel="Diameter (mm)", xscale="log", xlim=(1, 1000))
         self.axes.set_xticks([1, 10, 100, 1000], ["1", "10", "100", "1000"])
+        self.axes.minorticks_off()
         self.axes.set_title("What the scale's error leaves open")
         self.band = self.moving(self.axes.fill([1], [1], color=SKY, alpha=0.45, linewidth=0)[0])
         self.middle = self.moving(self.axes.plot([], [], color=BLUE)[0])
@@ -131,7 +132,7 @@ class WeighFigure(TwoLayerFigure):
         """Draw the band about the size."""
         value = 1e3 * state.value
         half = max(0.08 * value, 2.2 * 1e3 * state.half)
-        self.axes.set_ylim(round(value - half, 2), round(value + half, 2))
+        self.axes.set_ylim(*around(value - half, value + half))
         x = np.append(state.counts, state.counts[::-1])
         self.band.set_xy(np.column_stack([x, 1e3 * np.append(state.low, state.high[::-1])]))
         self.middle.set_data([1, 1000], [value, value])
@@ -150,7 +151,7 @@ class StreakFigure(TwoLayerFigure):
         self.axes = self.add_axes(left=0.75, bottom=0.62, right=0.2, top=0.42)
         self.axes.set(xlabel="Across the fall (mm)", ylabel="Along the fall (mm)", xlim=(-6, 10))
         self.axes.set_title("One drop, one flash")
-        self.smear = self.moving(self.axes.fill([0], [0], color=SKY, alpha=0.55, linewidth=0)[0])
+        self.smear = self.moving(self.axes.fill([0], [0], facecolor=(SKY, 0.55), edgecolor=BLUE, linewidth=0.8)[0])
         self.ends = [self.moving(self.axes.plot([], [], color=BLUE, linewidth=1.8)[0]) for _ in range(2)]
         self.ends[1].set_linestyle((0, (3, 2)))
         self.bars = [

@@ -10,7 +10,7 @@ from typing import Any
 
 import numpy as np
 
-from splashkit.look import BLACK, BLUE, GREEN, GREY, GRID, ORANGE, PAPER, PURPLE, SKY, VERMILION
+from splashkit.look import AMBER, BLACK, BLUE, GREEN, GREY, GRID, ORANGE, PAPER, PURPLE, SKY, VERMILION
 
 TEXT = 11  # points, the smallest text in any figure
 FONT_STACK = "'Helvetica Neue', Helvetica, Arial, 'Liberation Sans', 'DejaVu Sans', sans-serif"
@@ -74,7 +74,15 @@ def round_up(value: float, steps: tuple[float, ...] = (1.0, 1.5, 2.0, 3.0, 4.0, 
     return float(next(decade * step for step in steps if decade * step >= value * 0.999))
 
 
+def around(low: float, high: float) -> tuple[float, float]:
+    """Give round limits that hold a span with a little room, so that axes follow in few steps."""
+    room = max(high - low, 1e-9 * max(abs(low), abs(high), 1.0))
+    step = round_up(room / 8, (1.0, 2.0, 5.0, 10.0))
+    return float(step * np.floor(low / step - 0.3)), float(step * np.ceil(high / step + 0.3))
+
+
 __all__ = [
+    "AMBER",
     "BLACK",
     "BLUE",
     "FONT_STACK",
@@ -89,6 +97,7 @@ __all__ = [
     "SKY",
     "TEXT",
     "VERMILION",
+    "around",
     "line",
     "round_up",
 ]

@@ -25,10 +25,10 @@ def _light() -> Any:
     return flash.light_curve("quench", 1 / 64)
 
 
-@lru_cache(maxsize=24)
+@lru_cache(maxsize=64)
 def frame(pair: two.Pair, gap: float, light: float) -> tuple[bytes, str] | None:
     """Record the frame at the light, with its note; None when the second drop would land first."""
-    met = two.diagram(pair, gap).meeting
+    met = two.meeting(pair, gap)
     splash, contact = met.splash, float(met.time - met.moment)
     second = drops.fall(drops.fall_height(pair.nozzle_height, pair.second), pair.second, pair.release_speed)
     late = gap + float(second.time) - contact

@@ -95,6 +95,7 @@ def diagram(pair: Pair, gap: float) -> Any:
     return timing.height_time_diagram(pair.nozzle_height, gap, samples=200, **_settings(pair))
 
 
+@lru_cache(maxsize=64)
 def meeting(pair: Pair, gap: float) -> Any:
     """Tell what the second drop meets."""
     return timing.meeting(pair.nozzle_height, gap, **_settings(pair))
