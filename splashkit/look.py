@@ -13,6 +13,9 @@ from __future__ import annotations
 BLUE, VERMILION, GREEN, PURPLE = "#0072B2", "#D55E00", "#007A5A", "#A8437F"
 ORANGE, SKY, BLACK, GREY = "#E69F00", "#56B4E9", "#1B2430", "#5B6672"
 PAPER, GRID = "#FFFFFF", "#DDE3E8"
+AMBER = "#B97A00"  # orange for a line on paper: 3.6 to 1
+# the same hues for words: 4.5 to 1 on paper and on each tint that figures put under words
+INK = {BLUE: "#00507D", VERMILION: "#8F3B00", GREEN: "#005C44", PURPLE: "#7A2A59", GREY: "#4A545F"}
 
 CSS = """<style>
 .splash-card{--jp-widgets-font-size:15px;--jp-widgets-inline-height:34px;--jp-widgets-inline-margin:0px;

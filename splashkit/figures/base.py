@@ -32,11 +32,13 @@ from typing import Any
 import matplotlib as mpl
 from matplotlib.artist import Artist
 from matplotlib.axes import Axes
+from matplotlib.colors import to_hex
 from matplotlib.figure import Figure
+from matplotlib.text import Text
 
 from splashkit.figures.layer import LayerRenderer
 from splashkit.figures.style import FONT_STACK, RC
-from splashkit.look import escape
+from splashkit.look import INK, escape
 
 _LONG = re.compile(r"(?<=\d\d\.\d\d)\d+")  # a hundredth of a point is enough for a coordinate above ten
 KEPT = 24  # still layers kept, so that going back and forth between two ranges draws nothing again
@@ -62,6 +64,8 @@ class TwoLayerFigure:
         with mpl.rc_context(RC):
             self.figure = Figure(figsize=self.size, dpi=72)
             self.build()
+        for words in self.figure.findobj(Text):  # in a series' colour: darker, so that they can be read
+            words.set_color(INK.get(to_hex(words.get_color()).upper(), words.get_color()))
         for axes in self.figure.axes:
             axes.set_autoscale_on(False)
 

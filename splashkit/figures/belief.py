@@ -9,9 +9,12 @@ import math
 from typing import Any, NamedTuple
 
 import numpy as np
+from matplotlib.patheffects import withStroke
 
 from splashkit.figures.base import TwoLayerFigure
-from splashkit.figures.style import BLACK, BLUE, GREEN, GREY, ORANGE, TEXT, VERMILION
+from splashkit.figures.style import BLACK, BLUE, GREEN, GREY, GRID, ORANGE, TEXT, VERMILION
+
+BELOW = 0.27  # [rows] a bar lies this far below its words
 
 # what a frame showed: marker, colour and word; the marker alone tells them apart
 KINDS = {
@@ -83,67 +86,72 @@ class TriedFigure(TwoLayerFigure):
 
 
 class BeliefFigure(TwoLayerFigure):
-    """One row an unknown: pale bar before any frame, dark bar now, a tick at its middle, a star at the truth.
+    """Two lines an unknown: its name and range; below, a pale bar before any frame, a dark bar now, a tick at its
+    middle, a star at the truth.
 
     State: ``bars``, a list of up to ``ROWS`` :class:`Bar`. Each row has its own scale: its pale bar spans the axis.
     """
 
     ROWS = 8
-    size = (9.9, 4.0)
+    size = (5.4, 5.6)  # narrow, so that it keeps its size in a small window
 
     def build(self) -> None:
         """Make the rows, once."""
-        self.axes = self.add_axes(left=2.75, bottom=0.2, right=3.3, top=0.5)
-        self.axes.set(xlim=(-0.12, 1.12), ylim=(self.ROWS - 0.4, -0.6), xticks=[], yticks=[])
+        self.axes = self.add_axes(left=0.2, bottom=0.1, right=0.2, top=0.6)
+        self.axes.set(xlim=(-0.1, 1.1), ylim=(self.ROWS - 0.4, -0.6), xticks=[], yticks=[])
         self.axes.grid(False)
         for side in ("left", "bottom"):
             self.axes.spines[side].set_visible(False)
-        self.axes.set_title("What is known of this rig: 90 % ranges. Pale: before any frame. Dark: now.", x=-0.62)
-        pale = {"color": GREY, "alpha": 0.22, "linewidth": 15, "solid_capstyle": "butt"}
-        dark = {"linewidth": 8, "solid_capstyle": "butt"}
-        self.rows = []
-        for row in range(self.ROWS):
-            before = self.moving(self.axes.plot([], [], **pale)[0])
-            now = self.moving(self.axes.plot([], [], **dark)[0])
-            middle = self.moving(self.axes.plot([], [], "|", color=BLACK, markersize=17, markeredgewidth=2)[0])
-            truth = self.moving(
-                self.axes.plot([], [], "*", markersize=15, color=ORANGE, markeredgecolor=BLACK, clip_on=False)[0]
-            )
-            name = self.moving(self.axes.text(-0.14, row, "", ha="right", va="center"))
-            text = self.moving(self.axes.text(1.14, row, "", ha="left", va="center"))
-            self.rows.append((before, now, middle, truth, name, text))
-
-    def html(self, state: Any, alt: str) -> str:
-        """Give the markup; in a page without a kernel the figure takes a line of its own."""
-        return super().html(state, alt).replace('style="', 'style="flex-basis:100%;', 1)
+        self.axes.set_title("What is known of this rig: 90 % ranges\nPale: before any frame. Dark: now.")
+        dark = {"linewidth": 6, "solid_capstyle": "butt"}
+        edge = [withStroke(linewidth=14, foreground=GREY)]  # the pale bar alone is too pale on white
+        plot = self.axes.plot
+        # one line for all bars of a kind, broken between the rows
+        self.before = self.moving(plot([], [], color=GRID, linewidth=12, solid_capstyle="butt", path_effects=edge)[0])
+        self.now = self.moving(plot([], [], color=BLUE, **dark)[0])
+        self.untold = self.moving(plot([], [], color=GREY, linestyle=(0, (0.6, 0.5)), **dark)[0])
+        self.middles = self.moving(plot([], [], "|", color=BLACK, markersize=16, markeredgewidth=2, clip_on=False)[0])
+        self.truths = self.moving(
+            plot([], [], "*", markersize=15, color=ORANGE, markeredgecolor=BLACK, clip_on=False)[0]
+        )
+        self.names = [self.moving(self.axes.text(-0.1, row, "", ha="left", va="bottom")) for row in range(self.ROWS)]
+        self.texts = [self.moving(self.axes.text(1.1, row, "", ha="right", va="bottom")) for row in range(self.ROWS)]
 
     def update(self, state: Any) -> None:
         """Set the bars."""
-        for row, (before, now, middle, truth, name, text) in enumerate(self.rows):
-            bar = state.bars[row] if row < len(state.bars) else None
-            if bar is None:
-                for artist in (before, now, middle, truth):
-                    artist.set_data([], [])
-                name.set_text("")
-                text.set_text("")
-                continue
+        bars = state.bars[: self.ROWS]
+        now: dict[bool, list[tuple[float, float, float]]] = {True: [], False: []}
+        middles, truths = [], []
+        for row, bar in enumerate(bars):
             low, high = bar.before
             span = max(high - low, 1e-12)
 
             def place(value: float, low: float = low, span: float = span) -> float:
                 return float(np.clip((value - low) / span, -0.1, 1.1))
 
-            before.set_data([0, 1], [row, row])
             ends = place(bar.now[0]), place(bar.now[2])
             if ends[1] - ends[0] < 0.008:  # a range too narrow to be seen still shows
                 ends = ends[0] - 0.004, ends[0] + 0.004
-            now.set_data(ends, [row, row])
-            now.set_color(BLUE if bar.told else GREY)
-            now.set_linestyle("-" if bar.told else (0, (0.6, 0.5)))
-            middle.set_data([place(bar.now[1])], [row])
-            truth.set_data(*(([], []) if bar.truth is None else ([place(bar.truth)], [row])))
-            name.set_text(bar.name)
-            text.set_text(bar.text)
+            now[bar.told].append((row, *ends))
+            middles.append((place(bar.now[1]), row + BELOW))
+            if bar.truth is not None:
+                truths.append((place(bar.truth), row + BELOW))
+        self.before.set_data(*_broken([(row, 0.0, 1.0) for row in range(len(bars))]))
+        self.now.set_data(*_broken(now[True]))
+        self.untold.set_data(*_broken(now[False]))
+        for artist, places in ((self.middles, middles), (self.truths, truths)):
+            artist.set_data([x for x, _ in places], [y for _, y in places])
+        for row, (name, text) in enumerate(zip(self.names, self.texts, strict=True)):
+            name.set_text(bars[row].name if row < len(bars) else "")
+            text.set_text(bars[row].text if row < len(bars) else "")
+
+
+def _broken(bars: list[tuple[float, float, float]]) -> tuple[list[float], list[float]]:
+    """Put bars (row, left, right) into one line."""
+    return (
+        [x for _, left, right in bars for x in (left, right, math.nan)],
+        [row + BELOW for row, _, _ in bars for _ in range(3)],
+    )
 
 
 def range_text(low: float, middle: float, high: float, unit: str) -> str:

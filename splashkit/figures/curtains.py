@@ -9,7 +9,7 @@ import numpy as np
 
 from splashkit import units
 from splashkit.figures.base import TwoLayerFigure
-from splashkit.figures.style import BLACK, BLUE, ORANGE, PAPER, PURPLE, VERMILION
+from splashkit.figures.style import AMBER, BLACK, BLUE, ORANGE, PAPER, PURPLE, VERMILION
 
 COVERED = "#E6EAEE"
 _SPANS = (1.5e-3, 2e-3, 3e-3, 4e-3, 5e-3, 6e-3, 8e-3, 10e-3, 12e-3, 15e-3, 20e-3, 25e-3, 30e-3)  # s
@@ -58,7 +58,7 @@ class CurtainFigure(TwoLayerFigure):
         self.band = self.moving(rows.fill([0], [0], color=PURPLE, alpha=0.13, linewidth=0)[0])
         edge: dict[str, Any] = {"color": PURPLE, "linestyle": (0, (7, 2, 1.5, 2)), "linewidth": 1.2}
         self.edges = [self.moving(rows.plot([], [], **edge)[0]) for _ in range(2)]
-        self.flash = self.moving(rows.plot([], [], color=ORANGE, linewidth=3.2)[0])
+        self.flash = self.moving(rows.plot([], [], color=AMBER, linewidth=3.2)[0])
         kept: dict[str, Any] = {"facecolor": PURPLE, "alpha": 0.75, "edgecolor": PURPLE, "linewidth": 1.6, "zorder": 3}
         self.kept = self.moving(rows.fill([0], [0], **kept)[0])
         self.lost = self.moving(rows.plot([], [], color=BLACK, linewidth=3.2, linestyle=(0, (1, 1)))[0])
@@ -75,7 +75,7 @@ class CurtainFigure(TwoLayerFigure):
         }  # fmt: skip
         self.labels["dark"].set_bbox(_BOX)
         self.glow = self.moving(self.light.fill([0], [0], color=ORANGE, linewidth=0, snap=False)[0])
-        self.glow_edge = self.moving(self.light.plot([], [], color=ORANGE, linewidth=1.4)[0])
+        self.glow_edge = self.moving(self.light.plot([], [], color=AMBER, linewidth=1.4)[0])
         self.words = self.moving(self.light.text(0, 1.0, "", va="top", zorder=6))
         self.area = self.moving(self.share.fill([0], [0], color=ORANGE, alpha=0.55, linewidth=0)[0])
         self.line = self.moving(self.share.plot([], [], color=BLACK, linewidth=1.2)[0])

@@ -12,7 +12,7 @@ import numpy as np
 
 from splashkit import units
 from splashkit.figures.base import TwoLayerFigure
-from splashkit.figures.style import BLACK, BLUE, GREEN, GREY, ORANGE, PAPER, line, round_up
+from splashkit.figures.style import AMBER, BLACK, BLUE, GREEN, GREY, ORANGE, PAPER, line, round_up
 
 WATER = "#CFE8F7"
 LANDMARKS = (
@@ -97,7 +97,7 @@ class SectionFigure(TwoLayerFigure):
         self.drop = self.moving(self.axes.fill([0], [0], facecolor=WATER, edgecolor=BLUE, linewidth=1.6)[0])
         self.level = self.moving(self.axes.plot([], [], color=GREY, linewidth=1.2, linestyle=(0, (1, 2)))[0])
         self.walls = [
-            self.moving(self.axes.plot([], [], color=ORANGE, linewidth=2.4, linestyle=(0, (1.2, 0.8)))[0])
+            self.moving(self.axes.plot([], [], color=AMBER, linewidth=2.4, linestyle=(0, (1.2, 0.8)))[0])
             for _ in range(2)
         ]
         self.floor = self.moving(

@@ -9,7 +9,7 @@ from matplotlib.lines import Line2D
 
 from splashkit import units
 from splashkit.figures.base import TwoLayerFigure
-from splashkit.figures.style import BLACK, GREEN, GREY, ORANGE, PAPER, TEXT, line
+from splashkit.figures.style import AMBER, BLACK, GREEN, GREY, PAPER, TEXT, line
 
 _HALO = {"facecolor": PAPER, "edgecolor": "none", "alpha": 0.85, "pad": 0.8}
 _FIRST, _SECOND = line(0), line(1)
@@ -109,9 +109,9 @@ class MeetingFigure(_HeightTime):
         self.axes.set_title("At the water")
         self.axes.axhline(0, color=GREY, linewidth=1.2, zorder=1)
         self.band = self.moving(self.axes.fill([0], [0], color=GREEN, alpha=0.2, linewidth=0)[0])
-        self.window = self.moving(self.axes.plot([], [], color=ORANGE, linewidth=7, solid_capstyle="butt")[0])
+        self.window = self.moving(self.axes.plot([], [], color=AMBER, linewidth=7, solid_capstyle="butt")[0])
         self.window_band = self.moving(
-            self.axes.plot([], [], color=ORANGE, linewidth=1.6, marker="|", markersize=9, markeredgewidth=1.6)[0]
+            self.axes.plot([], [], color=AMBER, linewidth=1.6, marker="|", markersize=9, markeredgewidth=1.6)[0]
         )
         self.window_words = self.words("sheet at its best", ha="center", va="bottom")
         self.legend("lower right", ncols=2, columnspacing=1.2)
@@ -179,7 +179,7 @@ class OutcomeMapFigure(TwoLayerFigure):
         self.key: Any = None
         self.areas = [
             self.moving(
-                self.axes.fill([0], [0], facecolor=fill, hatch=hatch, edgecolor="#B4BEC7", linewidth=0.8, zorder=1)[0]
+                self.axes.fill([0], [0], facecolor=fill, hatch=hatch, edgecolor="#828D98", linewidth=0.8, zorder=1)[0]
             )
             for fill, hatch, _, _ in _REGIONS
         ]

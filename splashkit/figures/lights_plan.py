@@ -9,7 +9,7 @@ import numpy as np
 
 from splashkit import lights, units
 from splashkit.figures.base import TwoLayerFigure
-from splashkit.figures.style import BLACK, BLUE, GREEN, GREY, ORANGE, PAPER, PURPLE, SKY, VERMILION
+from splashkit.figures.style import AMBER, BLACK, BLUE, GREEN, GREY, ORANGE, PAPER, PURPLE, SKY, VERMILION
 
 _TURN = np.linspace(0, 2 * np.pi, 181)
 _VIEWS = np.array([0.3, 0.45, 0.6, 0.9, 1.2, 1.8, 2.6])  # m from the drop that the plan may show
@@ -34,7 +34,7 @@ class PlanFigure(TwoLayerFigure):
         self.axes.grid(False)
         self.cone = self.moving(self.axes.fill([0], [0], facecolor=ORANGE, alpha=0.25, linewidth=0)[0])
         self.edges = self.moving(self.axes.plot([], [], color=BLACK, linewidth=1, linestyle=(0, (4, 3)))[0])
-        self.back = self.moving(self.axes.plot([], [], color=ORANGE, linewidth=7, solid_capstyle="butt")[0])
+        self.back = self.moving(self.axes.plot([], [], color=AMBER, linewidth=7, solid_capstyle="butt")[0])
         self.front_ray = self.moving(self.axes.plot([], [], color=BLUE, linewidth=1, linestyle=(0, (1, 2)))[0])
         self.front = self.moving(self.axes.plot([], [], color=BLUE, linewidth=7, solid_capstyle="butt")[0])
         self.camera = self.moving(self.axes.fill([0], [0], facecolor=GREY, edgecolor=BLACK, linewidth=1)[0])
@@ -88,7 +88,7 @@ class FaceFigure(TwoLayerFigure):
         self.axes.set(xlim=(-1.25, 1.25), ylim=(-1.25, 1.25))
         self.axes.axis("off")
         self.axes.fill(np.cos(_TURN), np.sin(_TURN), facecolor="#3B4652", edgecolor=BLACK, linewidth=1.5)
-        self.bright = self.moving(self.axes.fill([0], [0], facecolor="#FFF3D6", edgecolor=ORANGE, linewidth=2)[0])
+        self.bright = self.moving(self.axes.fill([0], [0], facecolor="#FFF3D6", edgecolor=AMBER, linewidth=2)[0])
         self.sides = self.moving(
             self.axes.plot([], [], color=VERMILION, linewidth=3, marker="|", markersize=10, markeredgewidth=2)[0]
         )

@@ -9,6 +9,7 @@ import numpy as np
 from splashkit import units
 from splashkit.figures.base import TwoLayerFigure
 from splashkit.figures.style import BLACK, BLUE, GREEN, GREY, PAPER, TEXT, VERMILION, line
+from splashkit.look import INK
 
 _TOP = 100.0  # mPa s, the upper end of the map; thicker liquids are shown at the edge with their number
 _BREAK = float("nan")
@@ -87,7 +88,7 @@ class PropertyMap(TwoLayerFigure):
             self.axes.plot(1e3 * tensions, 1e3 * thick, **style)
             for place, (_, words, shift) in zip(places, marks, strict=True):
                 x, y = 1e3 * tensions[place], 1e3 * thick[place]
-                self._say(x, y, words, shift, color=style["color"], ha=align)
+                self._say(x, y, words, shift, color=INK[style["color"]], ha=align)
 
     def _say(self, x: float, y: float, words: str, shift: tuple[float, float], **look: Any) -> None:
         self.axes.annotate(words, (x, y), shift, textcoords="offset points", fontsize=TEXT, **look)

@@ -44,7 +44,7 @@ class ChainFigure(TwoLayerFigure):
         self.axes.tick_params(axis="y", length=0)
         self.axes.grid(False, axis="y")
         handles = [Patch(label=WORDS[part], **LOOK[part]) for part in PARTS]
-        handles.append(Patch(facecolor=SKY, alpha=0.55, label="shutter open"))
+        handles.append(Patch(facecolor=(SKY, 0.55), edgecolor=BLUE, linewidth=0.8, label="shutter open"))
         self.axes.legend(handles=handles, ncols=4, loc="lower left", bbox_to_anchor=(-0.01, 1.0), borderaxespad=0.1,
                          columnspacing=1.3, handlelength=1.5)  # fmt: skip
         axes = self.axes
@@ -60,7 +60,8 @@ class ChainFigure(TwoLayerFigure):
             if part == "timer" or kind != "open"
         }
         self.strips = {
-            kind: self.moving(axes.fill([0], [0], facecolor=SKY, alpha=0.55, linewidth=0)[0]) for kind in ROWS
+            kind: self.moving(axes.fill([0], [0], facecolor=(SKY, 0.55), edgecolor=BLUE, linewidth=0.8)[0])
+            for kind in ROWS
         }
         whisker: dict[str, Any] = {"color": BLACK, "linewidth": 1.6, "marker": "|", "markersize": 9}
         self.spreads = {kind: self.moving(axes.plot([], [], **whisker)[0]) for kind in ROWS}
