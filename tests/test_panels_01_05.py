@@ -1,10 +1,13 @@
 """The panels of lessons 01 and 05: their numbers against tables, hand sums and the recorded frame itself."""
 
+import base64
+import io
 import math
 import re
 
 import numpy as np
 import pytest
+from PIL import Image
 
 from splashkit import exposure, lens, panels, picture, rig, sync, workings
 
@@ -188,6 +191,23 @@ def test_verdict_names_the_largest_part(sharp):
     assert "Diffraction blurs most" in sharp.sentence
     sharp.set(aperture=2.8, target_behind=0.01)
     assert "Defocus blurs most" in sharp.sentence
+
+
+def test_closing_down_sharpens_the_edge_and_softens_the_middle(sharp):
+    """The prediction of the lesson, seen in the frames: the steepest step of each enlarged drop."""
+
+    def steepest():
+        found = re.findall(r"data:image/jpeg;base64,([\w+/=]+)", sharp._photos.value)
+        frames = [np.asarray(Image.open(io.BytesIO(base64.b64decode(one))).convert("L"), float) for one in found]
+        return [np.abs(np.diff(frame, axis=1)).max() for frame in frames[1:]]
+
+    sharp.press(sharp.presets["Whole sheet, f/11"])
+    sharp.set(duration=5e-6)
+    open_middle, open_edge = steepest()
+    sharp.press(sharp.presets["Whole sheet, f/45"])
+    sharp.set(duration=5e-6)
+    closed_middle, closed_edge = steepest()
+    assert closed_edge > 1.1 * open_edge and closed_middle < 0.7 * open_middle
 
 
 def test_the_enlarged_drop_gets_softer_with_its_blur(sharp):

@@ -63,7 +63,8 @@ class Sharpness(Panel):
         ("Upright dotted line", "the aperture that draws the wanted depth best"),
         ("Bars", "the parts at your aperture: on the drop, in pixels of your sensor, as a share of the drop"),
         ("First photograph", "the whole frame, with the water as the camera sees it"),
-        ("Second photograph", "the drop enlarged, with its blur; the pixel is left out"),
+        ("Enlarged photographs", "the drop with its blur; for a whole sheet, a drop in its middle and one at its worst "
+                                 "edge; the pixel is left out"),
     )  # fmt: skip
 
     def make_controls(self, rig: Any) -> list[Control]:
@@ -158,11 +159,16 @@ class Sharpness(Panel):
         drop = picture.falling_drop(result.diameter, state.speed)
         blur = words(result.blurs["together"].subject, "m", 2)
         name = "A drop at the sheet's edge, enlarged" if result.whole else "The drop, enlarged"
-        views = []
-        for scene, camera, caption, alt in (
+        wanted = [
             (splash, whole, "The whole frame", f"Recorded frame: the drop above the water, {self._framed(result)}."),
             (drop, close, name, f"Recorded frame: the drop filling it, blurred over {blur}."),
-        ):
+        ]
+        if result.whole:  # what the edge gains by a small opening, the middle pays
+            middle = picture.Camera(**optics, sensor=close.sensor, pixels=ENLARGED, focus_offset=result.meeting)
+            words_of_it = "Recorded frame: a drop in the middle of the sheet, with the same lens and light."
+            wanted.insert(1, (drop, middle, "A drop in the sheet's middle, enlarged", words_of_it))
+        views = []
+        for scene, camera, caption, alt in wanted:
             frame = picture.record(scene, camera, _pulse(state.duration), SHUTTER, flash_time=FIRES)
             views.append(photo_html(jpeg_bytes(frame.screen()), alt, caption, *camera.pixels))
         return views
