@@ -46,12 +46,22 @@ def test_front_light_in_lesson_10():
 def test_trades_in_lesson_10():
     text = prose("10")
     assert f"half the distance gives {-float(exposure.distance_stops(0.5, 0.25)):.0f} stops" in text
-    assert f"At half life size the loss is {float(exposure.close_up_loss(0.5)):.2f} stops" in text
+    assert f"At magnification 0.5 that loss is {float(exposure.close_up_loss(0.5)):.2f} stops" in text
     times = {kind: flash.durations(kind, np.array([1.0, 1 / 32]))[1] for kind in flash.UNITS}
     full, low = times["quench"]
     assert f"from {1e3 * full:.1f} ms at full power to {1e6 * low:.0f} µs at 1/32" in text
     assert times["capacitor"][1] < times["capacitor"][0] and "switches capacitors off gets faster too" in text
     assert f"at 1/32 it lasts {1e3 * times['voltage'][1]:.0f} ms" in text and times["voltage"][1] > full
+
+
+def test_powers_of_the_opening_are_too_long_in_lesson_10():
+    """Near 1/10 a drop at 2.2 m/s smears over a quarter of a millimetre; the sentence gives both durations."""
+    text, panel = prose("10"), panels.light_placing()
+    powers = [float(power) for power in (panel.result.plan.back_power, panel.result.plan.front_power)]
+    assert powers == pytest.approx([0.1, 0.1], rel=0.35) and "opens with powers near 1/10" in text
+    lasts = flash.durations("quench", powers)[1]
+    assert 2.2 * lasts.mean() == pytest.approx(0.25e-3, rel=0.1) and "a quarter of a millimetre" in text
+    assert all(f"{1e6 * time:.0f} µs" in panel.sentence for time in lasts)
 
 
 def test_one_line_and_tries_in_lesson_10():
