@@ -59,6 +59,11 @@ def test_air_in_lesson_06():
     assert len(right) == 1 and "several times its own size" in right[0][0] and miss > 3 * 1e3 * DROP
 
 
+def test_weight_of_a_hundred_drops_in_lesson_06():
+    grams = [said(1e5 * float(drops.sphere_volume(d)) * liquids.water().density.value, 2) for d in (4e-3, 5e-3)]
+    assert f"At 4 mm they weigh {grams[0]} g together, at 5 mm {grams[1]} g" in prose("06")
+
+
 def test_heights_pushes_and_places_in_lesson_06():
     text = prose("06")
     assert f"From 25 cm that speed is {said(fall(0.25)[1], 2)} m/s" in text

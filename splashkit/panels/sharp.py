@@ -62,9 +62,10 @@ class Sharpness(Panel):
         ("Ring on the curve", "your aperture"),
         ("Upright dotted line", "the aperture that draws the wanted depth best"),
         ("Bars", "the parts at your aperture: on the drop, in pixels of your sensor, as a share of the drop"),
-        ("First photograph", "the whole frame, with the water as the camera sees it"),
-        ("Enlarged photographs", "the drop with its blur; for a whole sheet, a drop in its middle and one at its worst "
-                                 "edge; the pixel is left out"),
+        ("First photograph", "the whole frame, with the water as the camera sees it; for a whole sheet, a drop in its "
+                             "middle, enlarged"),
+        ("Second photograph", "the drop enlarged, with its blur; for a whole sheet, a drop at its worst edge; the pixel "
+                              "is left out"),
     )  # fmt: skip
 
     def make_controls(self, rig: Any) -> list[Control]:
@@ -166,7 +167,7 @@ class Sharpness(Panel):
         if result.whole:  # what the edge gains by a small opening, the middle pays
             middle = picture.Camera(**optics, sensor=close.sensor, pixels=ENLARGED, focus_offset=result.meeting)
             words_of_it = "Recorded frame: a drop in the middle of the sheet, with the same lens and light."
-            wanted.insert(1, (drop, middle, "A drop in the sheet's middle, enlarged", words_of_it))
+            wanted[0] = drop, middle, "A drop in the sheet's middle, enlarged", words_of_it
         views = []
         for scene, camera, caption, alt in wanted:
             frame = picture.record(scene, camera, _pulse(state.duration), SHUTTER, flash_time=FIRES)
