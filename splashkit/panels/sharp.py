@@ -64,8 +64,8 @@ class Sharpness(Panel):
         ("Bars", "the parts at your aperture: on the drop, in pixels of your sensor, as a share of the drop"),
         ("First photograph", "the whole frame, with the water as the camera sees it; for a whole sheet, a drop in its "
                              "middle, enlarged"),
-        ("Second photograph", "the drop enlarged, with its blur; for a whole sheet, a drop at its worst edge; the pixel "
-                              "is left out"),
+        ("Second photograph", "the drop enlarged, with its blur; for a whole sheet, a drop at its worst edge; "
+                              "the pixel is left out"),
     )  # fmt: skip
 
     def make_controls(self, rig: Any) -> list[Control]:
