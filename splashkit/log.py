@@ -63,6 +63,7 @@ COLUMNS = (
 )
 _BY_HEADER = {column.header: column for column in COLUMNS}
 _CHOICES = {"chain": CHAINS, "seen": SEEN, "surface": SURFACES}
+_THOUSANDS = re.compile(r"[+-]?[1-9]\d{0,2},\d{3}")  # as some spreadsheets write 1234
 MOST_PROBLEMS = 50  # a file with more is another file; the rest is not read
 MOST_COLUMNS = 1000
 _RISKY = ("=", "+", "-", "@", "\t", "'")  # a spreadsheet would take such text for a formula
@@ -101,7 +102,11 @@ class Shot:
                     object.__setattr__(self, column.name, _number(column, value))
             else:
                 require(isinstance(value, str), f"shot's {column.name}", repr(value)[:40], "text", "write words")
-                object.__setattr__(self, column.name, " ".join(value.replace("\0", "").split()))
+                value = " ".join(store.letters(value).replace("\0", "").split())
+                if len(value) > store.LONGEST_TEXT:  # the file could be written, but not read again
+                    most = f"at most {store.LONGEST_TEXT} letters long"
+                    require(False, f"shot's {column.name}", f"{len(value)} letters", most, "shorten it")
+                object.__setattr__(self, column.name, value)
         for name, allowed in _CHOICES.items():
             value = getattr(self, name)
             require(
@@ -376,7 +381,7 @@ def _read_row(
             if column is None:
                 extra[name] = cell
             elif column.factor:
-                values[column.name] = _from_cell(column, cell)
+                values[column.name] = _from_cell(column, cell, sheet.delimiter)
             elif column.name == "clip_events":
                 values[column.name] = _events_from(cell)
             else:
@@ -391,11 +396,15 @@ def _read_row(
     sheet.shots.append(shot)
 
 
-def _from_cell(column: Column, cell: str) -> float:
+def _from_cell(column: Column, cell: str, delimiter: str) -> float:
+    if delimiter == "," and "," in cell and _THOUSANDS.fullmatch(cell.strip()):
+        raise ValueError(f"the cell holds '{store.shown(cell)}', which may be a thousand or a decimal comma")
     try:
-        value = float(cell.strip().replace(",", "."))
+        value = math.nan if "_" in cell else float(cell.strip().replace(",", "."))
     except ValueError:
-        raise ValueError(f"the cell holds '{store.shown(cell)}', not a number") from None
+        value = math.nan
+    if not math.isfinite(value):
+        raise ValueError(f"the cell holds '{store.shown(cell)}', not a number")
     return value * column.factor
 
 

@@ -164,6 +164,14 @@ class Rig:
                 "text",
                 "write words",
             )
+            object.__setattr__(self, name, store.letters(getattr(self, name)))
+            require(
+                len(getattr(self, name)) <= store.LONGEST_TEXT,
+                f"rig's {name}",
+                f"{len(getattr(self, name))} letters",
+                f"at most {store.LONGEST_TEXT} letters long",
+                "shorten it",
+            )
 
     @property
     def blanks(self) -> tuple[str, ...]:
@@ -463,7 +471,13 @@ def save(rig: Rig, since: Rig | None = None) -> str:
     ----------
     House rule; no outside source.
     """
-    to_bytes(rig)  # a rig that cannot be written is refused before anything is touched
+    require(
+        len(to_bytes(rig)) <= LARGEST_FILE,
+        "rig's file",
+        "more",
+        "at most 1 MB",
+        "keep long notes in a file of their own",
+    )
     target = path()
     stays: tuple[str, ...] = ()
     with store.locked(target):
@@ -548,6 +562,9 @@ def _rig_from(held: dict[str, Any], text: str, name: str) -> Rig:
             wanted = {"invented": bool, "liquid_parameters": dict}.get(key, str)
             if not isinstance(value, wanted):
                 raise store.Damaged(name, _line_of(text, key), key, f"must hold {_KINDS[wanted]}")
+            if wanted is str and len(value) > store.LONGEST_TEXT:
+                why = f"holds {len(value)} letters, more than {store.LONGEST_TEXT}"
+                raise store.Damaged(name, _line_of(text, key), key, why)
             values[key] = value
         elif key not in _BY_KEY and key != "splashkit_rig":
             extra[key] = value

@@ -28,6 +28,7 @@ else:
     import fcntl
 
 LOCK_WAIT = 10.0  # [s] how long a save waits for another one; a save takes some milliseconds
+LONGEST_TEXT = 32_767  # letters of a name or a note: what a spreadsheet's cell holds
 LARGEST_FILE = 8_000_000  # [bytes] some eighty thousand frames; more is not ours
 
 
@@ -54,6 +55,11 @@ def shown(text: object, longest: int = 40) -> str:
     """Shorten what a file held so that it fits in a sentence, without control characters."""
     plain = "".join(letter if letter.isprintable() else "?" for letter in str(text))
     return plain if len(plain) <= longest else plain[: longest - 3] + "..."
+
+
+def letters(text: str) -> str:
+    """Put a question mark for half a letter, as a page may send it; a file cannot hold one."""
+    return text.encode("utf-8", "replace").decode()
 
 
 def folder() -> Path:

@@ -59,6 +59,11 @@ _WRITTEN: dict[str, dict[str, float]] = {
 
 _EXAMPLES = {"s": "1/20000, 50 µs or 0.05 ms", "m": "25 cm or 4 mm", "m/s": "2.2 m/s", "1": "0.5 or 50 %"}
 
+# letters that mean the same: full-width forms of East Asian keyboards, the Arabic decimal mark, minus and micro signs;
+# and the marks without width that copied text brings along
+_OTHERWISE: dict[int, int | None] = {0xFF01 + n: 0x21 + n for n in range(94)}
+_OTHERWISE |= str.maketrans("\u3000٫−μ", " ,-µ", "\u200b\u200e\u200f\u2060\ufeff")
+
 _NUMBER = r"[+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][+-]?\d+)?"
 
 
@@ -131,7 +136,7 @@ def format_number(value: float, digits: int = 3) -> str:
     magnitude = math.floor(math.log10(abs(value)))
     if magnitude >= 6 or magnitude < -5:
         mantissa, exponent = f"{value:.{digits - 1}e}".split("e")
-        return f"{float(mantissa):g}e{int(exponent)}"
+        return f"{mantissa.rstrip('0').rstrip('.') if '.' in mantissa else mantissa}e{int(exponent)}"
     text = f"{value:.{max(digits - 1 - magnitude, 0)}f}"
     return text.rstrip("0").rstrip(".") if "." in text else text
 
@@ -283,7 +288,7 @@ def parse_quantity(text: str, unit: str, quantity: str = "value", bare: str = ""
     if isinstance(text, (int, float)) and not isinstance(text, bool):
         text = repr(text)
     table = _WRITTEN.get(unit, {unit: 1.0})
-    cleaned = str(text).strip().replace("μ", "µ").replace("−", "-")
+    cleaned = str(text).translate(_OTHERWISE).strip()
     match = re.fullmatch(rf"({_NUMBER})(?:\s*/\s*({_NUMBER}))?\s*(.*)", cleaned)
     word = (match[3].strip() or ("" if match[2] else bare)) if match else ""
     factor = table.get(word, None if word else 1.0) if match else None
@@ -294,7 +299,8 @@ def parse_quantity(text: str, unit: str, quantity: str = "value", bare: str = ""
         value = top / bottom * factor if bottom else math.nan
     if not math.isfinite(value):
         examples = _EXAMPLES.get(unit, f"2 {next(iter(table))}".strip())
-        shown = cleaned if len(cleaned) <= 40 else cleaned[:37] + "..."
+        shown = "".join(letter if letter.isprintable() else "?" for letter in cleaned[:41])
+        shown = shown if len(shown) <= 40 else shown[:37] + "..."
         raise ValueError(
             f"The {quantity} must be a number with a unit such as {examples}; got '{shown}'. "
             "To fix it: write one number, a fraction like 1/250 if you wish, then the unit."

@@ -113,3 +113,22 @@ def test_words_of_a_damaged_log_are_text(name, home):
 @pytest.mark.parametrize("name", [n for n in panels.PANELS if n not in ("my_rig",)])
 def test_a_rig_handed_over_is_text_too(name, home):
     assert_harmless(all_markup(getattr(panels, name)(rig=rig.demo().with_values(name=EVIL, note=EVIL))))
+
+
+ODD = {
+    "other scripts": "😀 水滴 عربى é́́́ 𝕏𝔘 \U0010ffff",
+    "control": "tab\tnew\nline\x00\x1b[31m\x85\u2028\u202eback\ufffc",
+    "formula": r"$\frac{x}$ $$ \alpha {0} %s %(x)s C:\new",
+}
+
+
+@pytest.mark.filterwarnings("error")  # a warning would stand red under the panel
+@pytest.mark.parametrize("kind", ODD)
+def test_any_name_can_be_printed(kind, home):
+    rig.save(rig.demo().with_values(name=ODD[kind], note=ODD[kind], invented=False))
+    log.append(log.Shot(delay=0.2, gap=0.07, seen="late", note=ODD[kind]))
+    sheet = panels.run_sheet()
+    for form in ("pdf", "html"):
+        assert sheet.save(form).startswith("Saved")
+    for name in ("shot_log", "timeline", "my_rig"):
+        assert "our mistake" not in getattr(panels, name)().sentence

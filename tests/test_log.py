@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from splashkit import log, rig
+from splashkit import log, rig, store
 from splashkit.log import Shot
 
 
@@ -25,7 +25,7 @@ SHOT = Shot(delay=0.2105, gap=0.07, chain="front", first_height=0.0125, seen="ea
 @given(
     delay=st.none() | st.integers(0, 10**7).map(lambda n: n / 10**7),
     height=st.none() | st.integers(0, 3000).map(lambda n: n / 10**4),
-    note=st.text(max_size=60).filter(lambda text: text.encode("utf-8", "ignore").decode() == text),
+    note=st.text(max_size=60),
     seen=st.sampled_from(("", *log.SEEN)),
     events=st.dictionaries(st.sampled_from(log.CLIP_EVENTS[:1] + log.CLIP_EVENTS[3:4]), st.integers(5, 9), max_size=2),
 )
@@ -156,6 +156,32 @@ def test_correct_replaces_one_row_and_keeps_the_rest():
     assert [s.note for s in log.load().shots] == ["one", "mended"]
     with pytest.raises(ValueError, match="not in the log"):
         log.correct(wrong, None)
+
+
+def test_a_note_that_could_not_be_read_again_is_refused_before(home):
+    longest = '"' * store.LONGEST_TEXT
+    for note in ("short", longest, "é" * store.LONGEST_TEXT):
+        log.append(Shot(delay=0.2, gap=0.07, note=note))
+    with pytest.raises(ValueError, match=r"shot's note must be at most .*To fix it"):
+        Shot(delay=0.2, note=longest + "x")
+    found = log.load()
+    assert not found.problems and [len(s.note) for s in found.shots] == [5, store.LONGEST_TEXT, store.LONGEST_TEXT]
+
+
+@pytest.mark.parametrize("cell", ["1_0", "1,234", "+12,345", "1,234.5", "1'234", "1 234", "nan", "inf", "0x1F", "1/0"])
+def test_a_number_with_two_meanings_is_not_guessed(cell):
+    data = f'delay_ms,gap_ms,note\r\n"{cell}",70,x\r\n'.encode()
+    found = log.from_bytes(data)
+    assert found.shots == () and "line 2, field 'delay_ms'" in found.problems[0], found
+
+
+@pytest.mark.parametrize(
+    ("mark", "cell", "value"),
+    [(";", "1,234", 1.234e-3), (",", "0,234", 0.234e-3), (",", "210,5", 0.2105), (",", "٣", 3e-3)],
+)
+def test_a_decimal_comma_is_read_where_it_can_be_nothing_else(mark, cell, value):
+    found = log.from_bytes(f'delay_ms{mark}gap_ms\n"{cell}"{mark}70\n'.encode())
+    assert not found.problems and found.shots[0].delay == pytest.approx(value)
 
 
 def test_ten_thousand_frames_load_in_a_second(home):

@@ -54,9 +54,28 @@ def width_of(text: str, style: str = "", size: float = TEXT) -> float:
         return BOX_WIDTH
     font, known = _advances("bold" if style == "bold" else "normal")
     for letter in set(text) - known.keys():
+        if not font.get_char_index(ord(letter)):  # of another script: about as wide as it is high
+            known[letter] = 1.0
+            continue
         font.set_size(100, 72)
         known[letter] = font.load_char(ord(letter), flags=LoadFlags.NO_HINTING).linearHoriAdvance / 65536 / 100
     return size * sum(known[letter] for letter in text)
+
+
+@lru_cache(maxsize=1)
+def _letters() -> frozenset[int]:
+    """The letters that the faces for paper hold, thin and bold."""
+
+    def held(weight: str) -> set[int]:
+        faces = (font_manager.FontProperties(family=name, weight=weight) for name in FAMILY)
+        return {letter for face in faces for letter in font_manager.get_font(font_manager.findfont(face)).get_charmap()}
+
+    return frozenset(held("normal") & held("bold"))
+
+
+def on_paper(text: str) -> str:
+    """Put an empty box where the faces for paper lack a letter, as in a name with a picture sign."""
+    return "".join(letter if ord(letter) in _letters() else "□" for letter in text)
 
 
 class Words(NamedTuple):
@@ -114,7 +133,7 @@ class Board:
         figure = Figure(figsize=(self.width / 72, self.height / 72), dpi=72)
         for piece in self.sorted():
             if isinstance(piece, Words):
-                figure.text(piece.x / self.width, 1 - piece.y / self.height, piece.text, fontsize=piece.size,
+                figure.text(piece.x / self.width, 1 - piece.y / self.height, on_paper(piece.text), fontsize=piece.size,
                             ha=piece.place, va="baseline", color=INK, fontweight="bold" if piece.bold else "normal",
                             parse_math=False, zorder=piece.z)  # fmt: skip
                 continue

@@ -66,7 +66,8 @@ def sheet(rig: Rig, wishes: Wishes | None = None, found: Numbers | None = None) 
     wishes = wishes or Wishes(units=rig.units or "metric")
     found = found or numbers(rig, wishes)
     words = _Words(found)
-    name = rig.name.strip() or "my rig"
+    # one line, whatever was pasted into the name
+    name = " ".join("".join(letter if letter.isprintable() else " " for letter in rig.name).split()) or "my rig"
     unmet = () if found.settings is None or found.settings.possible else found.settings.reasons
     return Sheet(
         title=f"Run sheet: {name if len(name) <= 44 else name[:41] + '...'}",
