@@ -83,8 +83,10 @@ class Mixing(Panel):
 
     def photos(self, state: Any, result: Any) -> list[str]:
         """Give the sheet, and a link that saves it as a page of its own."""
-        rows = "".join(f"<tr><td>{escape(what)}</td><td><strong>{escape(much)}</strong></td><td>{box}</td></tr>"
-                       for what, much, box in result.rows)  # fmt: skip
+        rows = "".join(
+            f'<tr><th scope="row">{escape(what)}</th><td><strong>{escape(much)}</strong></td><td>{box}</td></tr>'
+            for what, much, box in result.rows
+        )
         notes = "".join(f"<li>{escape(note)}</li>" for note in SHEET_NOTES)
         table = f"<table>{rows}</table>"
         page = (

@@ -260,7 +260,8 @@ class FaultFinder(Panel):
         name = LESSONS.get(lesson)
         if name is None:
             return escape(lesson)
-        return f'<a style="text-decoration:underline" target="_blank" rel="noopener" href="{name}">{escape(lesson)}</a>'
+        look = 'style="text-decoration:underline" target="_blank" rel="noopener"'
+        return f'<a {look} href="{name}" aria-label="Lesson {escape(lesson)}">{escape(lesson)}</a>'
 
     def say(self, state: Any, result: Any) -> tuple[str, str]:
         """Say how many causes there are and which test comes first."""
