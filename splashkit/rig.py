@@ -562,7 +562,7 @@ def _rig_from(held: dict[str, Any], text: str, name: str) -> Rig:
             wanted = {"invented": bool, "liquid_parameters": dict}.get(key, str)
             if not isinstance(value, wanted):
                 raise store.Damaged(name, _line_of(text, key), key, f"must hold {_KINDS[wanted]}")
-            if wanted is str and len(value) > store.LONGEST_TEXT:
+            if isinstance(value, str) and len(value) > store.LONGEST_TEXT:
                 why = f"holds {len(value)} letters, more than {store.LONGEST_TEXT}"
                 raise store.Damaged(name, _line_of(text, key), key, why)
             values[key] = value
