@@ -90,8 +90,9 @@ stroke-width='2'/%3E%3C/svg%3E")}
 .splash-card details{margin:10px 0 0}.splash-card summary{cursor:pointer;font-weight:600}
 .splash-card details[open] summary{margin-bottom:6px}
 .splash-card math{font-size:19px}
-.splash-card .splash-step-row{margin:2px 0;padding:6px 0 4px;
+.splash-card .splash-step-row{margin:2px 0;padding:6px 0 4px;container-type:inline-size;
  overflow-x:auto;overflow-y:hidden}
+.splash-card .splash-step-row math{font-size:clamp(12px,2.8cqw,19px)}
 .splash-card dl{margin:0}.splash-card dl dt{display:block;float:none;width:auto;max-width:none;font-weight:600}
 .splash-card dl dd{display:block;float:none;width:auto;margin:0 0 6px 1.2em;padding:0;overflow:visible}
 .splash-card tbody th{font-weight:400}

@@ -13,7 +13,7 @@ from splashkit.figures.style import AMBER, BLACK, GREEN, GREY, PAPER, TEXT, line
 
 _HALO = {"facecolor": PAPER, "edgecolor": "none", "alpha": 0.85, "pad": 0.8}
 _FIRST, _SECOND = line(0), line(1)
-_WATER = {"color": GREEN, "linewidth": 2.8}
+_WATER = {"color": GREEN, "linewidth": 2.8, "linestyle": (0, (7, 1.5, 1.5, 1.5))}
 _LAMP = {"color": BLACK, "linestyle": (0, (1, 1.5)), "linewidth": 2}
 
 

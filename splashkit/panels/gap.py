@@ -64,7 +64,7 @@ class GapAndHeight(Panel):
     legend_words = (
         ("Solid blue line", "the lowest point of the first drop"),
         ("Dashed orange line", "the lowest point of the second drop"),
-        ("Green line", "the water on the axis: crater below the level, column above it"),
+        ("Green line of dashes and dots", "the water on the axis: crater below the level, column above it"),
         ("Green shade", "where that line may run, by the model's own band"),
         ("Ring", "where the second drop meets the water"),
         ("Bracket at the top left", "the gap: from letting go of the first drop to letting go of the second"),

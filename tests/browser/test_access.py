@@ -44,6 +44,7 @@ def test_the_reading_finds_what_it_should(blank):
         "card 0: a button is called ''",
         "card 0: two are called 'Press'",
         "card 0: an image is called 'A picture'",
+        "card 0: no image tells a number: ['A picture']",
         "the id 'twice' is empty or given twice",
         "the page does not say its language",
     ]

@@ -384,6 +384,8 @@ CUT = """() => {
         if (!edge.width) continue;
         const title = card.querySelector('[role=heading],dt,p') || card;
         if (card.scrollWidth > card.clientWidth + 1) say('scrolls sideways, ', title);
+        for (const e of card.querySelectorAll('.splash-step-row'))
+            if (e.scrollWidth > e.clientWidth + 1) say(`formula ${e.scrollWidth} in ${e.clientWidth}, `, e);
         const parts = 'button,input,select,label,p,summary,td,th,.splash-figure,.splash-photo';
         for (const e of card.querySelectorAll(parts)) {
             const box = e.getBoundingClientRect();
