@@ -16,7 +16,7 @@ from splashkit import tries
 from splashkit.belief import Belief
 from splashkit.odds import HIT_WINDOW, frames_to_budget
 from splashkit.tries import LAG, SIZE, TIME, UNKNOWNS, VALVE
-from splashkit.units import format_quantity
+from splashkit.units import format_number, format_quantity
 
 STEP = 0.1e-3  # timers are set in tenths of a millisecond; house choice
 LEARNING = 0.9  # worth of a hit in the next frame against one in this
@@ -46,7 +46,8 @@ class Advice:
 
     def text(self) -> str:
         """Write the advice as one line."""
-        budget = f" Plan {self.frames_for_one} frames for one keeper at 90 %." if self.frames_for_one else ""
+        many = f"{self.frames_for_one} frame{'' if self.frames_for_one == 1 else 's'}"
+        budget = f" Plan {many} for one keeper at 90 %." if self.frames_for_one else ""
         return (
             f"Set the gap to {format_quantity(self.gap, 's', 4)} and the delay to "
             f"{format_quantity(self.delay, 's', 4)}: {_share(self.odds)} odds of a hit. {self.reason}{budget}"
@@ -238,19 +239,23 @@ def _reason(belief: Belief, need: _Needs, row: int, chance: float, best: float, 
     width = float(np.diff(np.quantile(need.delay[row], [0.05, 0.95]))[0])
     if light_width > 0.02:
         return (
-            f"Why: the light may still fall anywhere within {format_quantity(light_width, 's', 2)}, and this delay is "
+            f"Why: the light may still fall anywhere within {_width(light_width)}, and this delay is "
             "the likeliest to show a drop or the column, which pins it."
         )
     if meeting < 0.75:
         return "Why: first make the drops meet; this gap is the likeliest to find the column standing."
     if chance < 0.2 or chance < 0.5 * best:
         return (
-            f"Why: the needed delay is known to {format_quantity(width, 's', 2)} only; this frame tells most about it."
+            f"Why: the needed delay is known to {_width(width)} only; this frame tells most about it."
         )
     return (
-        f"Why: the drops should meet, the needed delay is known to {format_quantity(width, 's', 2)}, "
+        f"Why: the drops should meet, the needed delay is known to {_width(width)}, "
         "and this is its middle."
     )
+
+
+def _width(time: float) -> str:
+    return f"{format_number(1e3 * time, 2)} ms"  # as the timer shows it
 
 
 def _share(odds: float) -> str:

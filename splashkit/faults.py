@@ -30,9 +30,9 @@ class Fault(NamedTuple):
 # fmt: off
 FAULTS: tuple[Fault, ...] = (
     Fault("empty_water", "Calm, empty water: no drop in the frame", (
-        Cause("The light comes far too early or far too late.",
-              "One drop only: change the delay in steps of 30 ms until a drop, a crown or rings show.",
-              "One drop, delay in steps of 30 ms: a drop in the air is early, rings are late.", "11"),
+        Cause("The light comes far too early: after a splash there would be rings.",
+              "One drop only: lengthen the delay in steps of 30 ms until a drop or a crown shows.",
+              "One drop, delay longer in steps of 30 ms; what shows is a clock.", "11"),
         Cause("No drop fell.", "Light the nozzle with a torch and let the timer run: nothing leaves it.",
               "Go on at 'No drop at all'.", "06"),
         Cause("The drops fall outside the frame.",

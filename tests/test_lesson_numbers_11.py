@@ -3,6 +3,7 @@
 import math
 import re
 
+import numpy as np
 import pytest
 from tools import lessons
 
@@ -77,8 +78,9 @@ def test_words_on_the_buttons_and_lists(text):
     names = {*game.presets, *book.presets, "Read it for me"}
     names |= {control.label for panel in (game, book) for control in panel.controls.values()}
     tried = text.split("## Try")[1].split("## Explain")[0]
+    own = ("Caution.", "What does haste cost?", "No ruler, no heights?")  # headings in the text
     for bold in re.findall(r"\*\*(.+?)\*\*", tried):
-        assert any(bold.rstrip(".").lower() in name.lower() for name in names) or bold == "Caution.", bold
+        assert any(bold.rstrip(".").lower() in name.lower() for name in names) or bold in own, bold
 
 
 def test_files_named_in_the_prose(text):
@@ -95,3 +97,28 @@ def test_steps_of_two_milliseconds_over_an_unknown_lag_are_dozens():
     prior = BLANK_PRIORS["shutter_lag"]
     assert (prior.high - prior.low) / 0.002 > 24
     assert any("two milliseconds" in option and "dozens" in why for option, _, why in lesson11.PREDICTION.options)
+
+
+def test_haste_scatters_the_column_and_a_hit_lasts_4_ms(text):
+    """What the tries promise: 6 ms before a hit the column's heights scatter with haste; 4 ms after it is a picture."""
+    from splashkit import practice
+
+    game = practice.Practice(5, rig.demo(), "front")
+    hit = next(d / 1e3 for d in range(0, 400, 2) if game.shoot(0.06, d / 1e3, 60.0).hit)
+    heights = {}
+    for wait in (60.0, 1.0):
+        seen = [game.shoot(0.06, hit - 6e-3, wait).shot.column_height for _ in range(12)]
+        heights[wait] = np.std([height for height in seen if height])
+    assert heights[1.0] > 3 * heights[60.0] and "Take 6 ms off the delay of a hit" in text
+    assert all(game.shoot(0.06, hit + 4e-3, 60.0).shot.surface == "sheet" for _ in range(5))
+    assert "Add 4 ms to the delay by hand" in text
+
+
+def test_each_measurement_says_where_it_is_made():
+    from splashkit import advice
+    from splashkit.panels.frames_log import HOW
+
+    assert set(HOW) <= set(advice.AIDS) and "slow-motion clip" in advice.AIDS["column_time"] + HOW["column_time"]
+    one = advice.Advice(0.06, 0.2, 0.95, 0.95, "Why: 0.9 ms.", 1).text()
+    assert "Plan 1 frame for" in one
+    assert advice._width(942e-6) == "0.94 ms"

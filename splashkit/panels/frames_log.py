@@ -19,6 +19,11 @@ from splashkit.panels.known import SEEN_WORDS, Known, figure_state, summary, wha
 from splashkit.panels.practice_rig import ms
 
 ROWS_SHOWN = 15
+HOW = {  # where a measurement is made, for those without an aid of their own
+    "column_time": "Film one splash, and write its times under 'Show: events of a slow-motion clip'.",
+    "column_height": "Log one frame with the column's height in its box.",
+    "jitter": "Take ten frames at one setting, with a height in each, and log them all.",
+}
 HIDDEN_AT_FIRST = ("shutter_lag", "shutter_lag_spread", "valve_delay", "valve_delay_spread", "release_speed")
 
 
@@ -192,7 +197,7 @@ class ShotLog(Panel):
         best = advice.worth_measuring(self.known.belief)[0]
         if best.odds_then < best.odds_now + 0.02:
             return self._told("No single measurement would lift the odds by much now.", "Take the next advised frame.")
-        return self._told(best.text, "The measuring aids below show how.")
+        return self._told(best.text, HOW.get(best.name, "The measuring aids below show how."))
 
     # what is shown
 
