@@ -245,13 +245,8 @@ def _reason(belief: Belief, need: _Needs, row: int, chance: float, best: float, 
     if meeting < 0.75:
         return "Why: first make the drops meet; this gap is the likeliest to find the column standing."
     if chance < 0.2 or chance < 0.5 * best:
-        return (
-            f"Why: the needed delay is known to {_width(width)} only; this frame tells most about it."
-        )
-    return (
-        f"Why: the drops should meet, the needed delay is known to {_width(width)}, "
-        "and this is its middle."
-    )
+        return f"Why: the needed delay is known to {_width(width)} only; this frame tells most about it."
+    return f"Why: the drops should meet, the needed delay is known to {_width(width)}, and this is its middle."
 
 
 def _width(time: float) -> str:
