@@ -16,6 +16,8 @@ import os
 from dataclasses import dataclass
 from pathlib import Path
 
+from splashkit import store
+
 LIST = ".splashkit-lessons.json"
 PACKAGE = Path(__file__).resolve().parent
 
@@ -80,9 +82,13 @@ def copy_lessons(folder: Path, today: datetime.date | None = None) -> Copied:
         return Copied(folder)  # the checkout's own lessons: nothing to copy
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        return _copy(shipped, folder, today or datetime.date.today())
+        with store.locked(folder):  # a second start at the same moment must not take our new lesson for a changed one
+            return _copy(shipped, folder, today or datetime.date.today())
     except OSError as problem:
         raise CourseProblem(_sentence(folder, problem)) from problem
+    except store.SaveProblem as problem:
+        cause = problem.__cause__
+        raise CourseProblem(_sentence(folder, cause) if isinstance(cause, OSError) else str(problem)) from problem
 
 
 def _copy(shipped: Path, folder: Path, today: datetime.date) -> Copied:

@@ -311,7 +311,7 @@ def _decimal(sheet: _Sheet) -> str:
     numbers = (
         cell
         for row in sheet.rows[:50]
-        for head, cell in zip(sheet.header, row, strict=True)
+        for head, cell in zip(sheet.header, row, strict=False)  # columns may just have been put back
         if head in _BY_HEADER and _BY_HEADER[head].factor
     )
     return "," if sheet.delimiter == ";" and not any("." in number for number in numbers) else "."

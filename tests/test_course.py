@@ -6,12 +6,13 @@ import json
 import os
 import subprocess
 import sys
+import threading
 from pathlib import Path
 
 import pytest
 
 from splashkit import __main__ as opener
-from splashkit import course
+from splashkit import course, store
 
 DAY = datetime.date(2026, 3, 1)
 FIRST, SECOND = "00_start_here.ipynb", "02_flash.ipynb"
@@ -158,6 +159,65 @@ def test_disk_that_ends_half_way_through_a_file(shipped, mine):
     assert "CourseProblem: The lessons could not be copied" in run.stderr
     assert (mine / SECOND).read_text() == notebook("my notes")
     assert names(mine) == sorted([course.LIST, FIRST, SECOND, "glossary.md"])
+
+
+def test_two_starts_at_one_moment_keep_what_was_changed(shipped, mine):
+    """Two JupyterLabs are opened on one folder, by two impatient clicks."""
+    for number in range(40):
+        (mine / SECOND).write_text(notebook(f"my notes {number}"))
+        (shipped / SECOND).write_text(notebook(f"flash {number}"))
+        gate, failed = threading.Barrier(3), []
+
+        def start(gate=gate, failed=failed):
+            gate.wait()
+            try:
+                course.copy_lessons(mine, DAY)
+            except Exception as problem:
+                failed.append(problem)
+
+        both = [threading.Thread(target=start) for _ in range(3)]
+        for one in both:
+            one.start()
+        for one in both:
+            one.join()
+        assert not failed, failed
+        assert (mine / SECOND).read_text() == notebook(f"flash {number}")
+    kept = {file.read_text() for file in mine.glob("*.kept-*")}
+    assert kept == {notebook(f"my notes {number}") for number in range(40)}
+
+
+def test_a_start_that_waits_too_long_is_one_sentence(shipped, mine, monkeypatch):
+    monkeypatch.setattr(store, "LOCK_WAIT", 0.1)
+    with store.locked(mine), pytest.raises(course.CourseProblem, match=r"written by another.*To fix it"):
+        course.copy_lessons(mine, DAY)
+
+
+@pytest.mark.parametrize("name", ["my drops", "Tröpfchen äöü", "水滴", "100 % #1 & <b>", "-rf", "a'b"])
+def test_a_folder_of_any_name(shipped, tmp_path, started, name):
+    home = tmp_path / name
+    assert opener.main([f"--dir={home}"]) == 0
+    assert f"--ServerApp.root_dir={home}" in started[0][0]
+    assert (home / "lessons" / SECOND).is_file() and started[0][1]["SPLASHKIT_HOME"] == str(home)
+
+
+@pytest.mark.skipif(os.name == "nt", reason="links need rights on Windows")
+def test_lessons_behind_a_link(shipped, tmp_path):
+    (tmp_path / "disk").mkdir()
+    (tmp_path / "lessons").symlink_to(tmp_path / "disk")
+    course.copy_lessons(tmp_path / "lessons", DAY)
+    (tmp_path / "disk" / SECOND).unlink()
+    (tmp_path / "disk" / SECOND).symlink_to(tmp_path / "gone")  # a link to nowhere in a lesson's place
+    course.copy_lessons(tmp_path / "lessons", DAY)
+    assert (tmp_path / "lessons" / SECOND).read_text() == notebook("flash")
+
+
+def test_a_folder_in_a_lessons_place(shipped, mine):
+    (mine / SECOND).unlink()
+    (mine / SECOND).mkdir()
+    (mine / SECOND / "keep").write_text("mine")
+    with pytest.raises(course.CourseProblem, match="in each other's place"):
+        course.copy_lessons(mine, DAY)
+    assert (mine / SECOND / "keep").read_text() == "mine"
 
 
 def test_a_file_in_the_folders_place(shipped, tmp_path):

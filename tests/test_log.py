@@ -70,6 +70,15 @@ def test_unknown_columns_survive(home):
     assert shots[0].extra == {"mood": "good", "lamp": "left"} and shots[2] == SHOT
 
 
+@pytest.mark.parametrize("mark", [",", ";", "\t"])
+def test_a_column_is_put_back_in_every_kind_of_spreadsheet(home, mark):
+    (home / "shots.csv").write_text(f"delay_ms{mark}mine\n200{mark}x\n", encoding="utf-8")
+    log.append(Shot(delay=0.2105, gap=0.07, note="new", extra={"lamp": "left"}))
+    found = log.load()
+    assert not found.problems and [s.delay for s in found.shots] == [0.2, 0.2105]
+    assert found.shots[0].extra == {"mine": "x"} and found.shots[1].extra == {"lamp": "left"}
+
+
 @pytest.mark.parametrize("bom", [b"", b"\xef\xbb\xbf"])
 @pytest.mark.parametrize(("mark", "comma"), [(",", "."), (";", ","), (";", "."), ("\t", ".")])
 def test_a_spreadsheet_of_another_country_saves_it_again(home, bom, mark, comma):
