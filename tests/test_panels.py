@@ -329,10 +329,6 @@ JUNK = ["", " ", "abc", "1/0", "1e999", "nan", "-inf", "--5", "1 2", "3 parsecs"
 NOT_VALUES = [None, float("nan"), float("inf"), -1e300, 1e300, 10**400, "far", True, [], {}, object(), 1j]
 
 
-# panels that draw much at each step; their own tests walk as well
-SHORT_WALKS = {"run_sheet": 60, "outcome_map": 150, "gap_and_height": 200}
-
-
 def whole(panel):
     """Fail if the panel shows anything but a result whose words and figures agree, or one plain refusal."""
     words = html.unescape(shown(panel))
@@ -454,7 +450,7 @@ class TestEach:
         """One control after the other to any place, from the start again after three refusals."""
         panel, random = self.make(name), np.random.default_rng(17)
         photos, drawn, refused = panel.photos, 0, 0
-        for step in range(SHORT_WALKS.get(name, 500)):
+        for step in range(500):
             # photographs are slow
             panel.photos = photos if step % 50 == 0 else lambda state, result: []
             if refused >= 3:
