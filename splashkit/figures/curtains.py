@@ -80,14 +80,16 @@ class CurtainFigure(TwoLayerFigure):
         self.area = self.moving(self.share.fill([0], [0], color=ORANGE, alpha=0.55, linewidth=0)[0])
         self.line = self.moving(self.share.plot([], [], color=BLACK, linewidth=1.2)[0])
         self.number = self.moving(self.share.text(0, 0, "", va="center", bbox=_BOX, zorder=6))
+        self.span = 0.0  # what the time axis shows [ms]
 
     def update(self, state: Any) -> None:
         exposure, travel = 1e3 * state.exposure, 1e3 * state.travel
         span = 1e3 * next(step for step in _SPANS if step >= 1.02 * (state.exposure + state.travel))
-        for axes in (self.rows, self.light):
-            axes.set_xlim(-0.07 * span, span)
-        ticks = [self.light.get_xticks()]
-        self.rows.set_xticks([tick for tick in ticks[0] if 0 <= tick <= span], [])
+        if span != self.span:  # looking for ticks takes a seventh of a redraw
+            self.span = span
+            for axes in (self.rows, self.light):
+                axes.set_xlim(-0.07 * span, span)
+            self.rows.set_xticks([tick for tick in self.light.get_xticks() if 0 <= tick <= span], [])
         self._sides(state.first_side)
         self.front.set_data([0, travel], [0, 1])
         self.rear.set_data([exposure, exposure + travel], [0, 1])
