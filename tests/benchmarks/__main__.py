@@ -42,6 +42,9 @@ def main() -> int:
     print(report.table([one for one in found if isinstance(one, Row)]))
     if grown := [one for one in found if isinstance(one, Growth)]:
         print(f"\n{report.growths(grown)}")
+    wanted = [one.reached() for one in found if isinstance(one, Row) and one.reached() is not None]
+    if wanted:
+        print(f"\nOf {len(wanted)} wanted numbers {sum(wanted)} are reached.")
     written = report.to_json(found, asked.quick)
     if asked.compare:
         earlier = report.read(asked.compare.read_text(encoding="utf-8"))

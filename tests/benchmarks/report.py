@@ -14,7 +14,7 @@ import numpy as np
 
 from benchmarks.timed import Growth, Row
 
-HEAD = ("what", "ours", "peer", "its", "ratio", "wanted", "floor", "its", "times it", "wanted", "asserted", "")
+HEAD = ("what", "ours", "peer", "peer's", "ratio", "wanted", "floor", "floor's", "times it", "within", "asserted", "")
 
 
 def table(rows: Sequence[Row]) -> str:
