@@ -64,7 +64,7 @@ def run(quick: bool) -> Iterator[Row | Growth]:
     yield Row(what, ours, scaled(loop, 10, few, frames), "plain loop",
               f"what one writes first: a loop over frames and stages; timed on {few}, scaled", floor, below,
               least=10, within=5, most=5)  # fmt: skip
-    yield Row(what, ours, array, "NumPy: one array", "the way of somebody who knows NumPy; it holds all frames in memory at once",
+    yield Row(what, ours, array, "NumPy: one array", "the way of somebody who knows NumPy; it holds all frames at once",
               floor, below, least=0.7, within=5, most=5)  # fmt: skip
     count = 10_000 if quick else 1_000_000
     generator = np.random.default_rng(1)
