@@ -6,6 +6,7 @@ progress is kept only until the kernel stops, and a sentence says so.
 
 from __future__ import annotations
 
+import copy
 import json
 import random
 from collections.abc import Callable
@@ -56,26 +57,35 @@ def _parse(data: bytes | None, source: Path | None = None) -> dict[str, Any]:
 
 def load() -> tuple[dict[str, Any], str]:
     """Give what is known, and a sentence if the file could not be used."""
+    global _memory
     try:
-        return _parse(store.read(store.place(FILE_NAME))), ""
+        return _known(store.read(store.place(FILE_NAME))), ""
     except ValueError as problem:
-        global _memory
         _memory = _memory or _fresh()
         return _memory, str(problem)
 
 
+def _known(data: bytes | None) -> dict[str, Any]:
+    """What the file holds; without one, what could not be saved so far."""
+    return _parse(data) if data is not None or _memory is None else _memory
+
+
 def _change(edit: Callable[[dict[str, Any]], None]) -> str:
+    global _memory
+
     def make(data: bytes | None) -> bytes:
-        held = _parse(data)
+        held = copy.deepcopy(_known(data))
         edit(held)
         return to_bytes(held)
 
     try:
         store.change(store.place(FILE_NAME), make)
+        _memory = None
         return ""
     except ValueError as problem:
-        held, _ = load()
-        if held is _memory:
+        held, damaged = load()
+        if damaged or store.read(store.place(FILE_NAME)) is None:
+            _memory = held
             edit(held)
         return f"Your progress is not saved. {problem}"
 

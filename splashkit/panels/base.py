@@ -57,6 +57,17 @@ def find_rig(rig: Any = None) -> Any:
     return found.filled()
 
 
+def rig_trouble() -> str:
+    """Say what is wrong with the learner's rig file and what is used instead; nothing if it is sound or not there."""
+    from splashkit import rig as rigs
+
+    try:
+        rigs.load()
+    except ValueError:
+        return rigs.load_or_demo()[1]
+    return ""
+
+
 def _close(widget: Any) -> None:
     for child in getattr(widget, "children", ()):
         _close(child)
@@ -83,7 +94,7 @@ class Panel(widgets.VBox):
     def __init__(self, rig: Any = None, after: Any = None, **start: Any) -> None:
         super().__init__()
         self.add_class("splash-card")
-        self.rig = find_rig(rig)
+        self.rig, self._trouble = find_rig(rig), "" if rig is not None else rig_trouble()
         self.sentence = ""
         self.result: Any = None
         self.state: SimpleNamespace | None = None
@@ -268,7 +279,7 @@ class Panel(widgets.VBox):
         self._words = Spoken()
         head = widgets.HTML(
             f'{CSS}<div class="splash-title" role="heading" aria-level="3">{escape(self.title)}</div>'
-            + (f'<p class="splash-lead">{escape(self.lead)}</p>' if self.lead else "")
+            + "".join(f'<p class="splash-lead">{escape(words)}</p>' for words in (self.lead, self._trouble) if words)
         )
         controls = widgets.Box([control.widget for control in made]).add_class("splash-controls")
         buttons = [self._button(words, values) for words, values in self.presets.items()]
