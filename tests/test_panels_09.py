@@ -284,3 +284,11 @@ def test_a_slider_is_answered_at_once(name):
                 control.slider.value = int(index)
                 spent.append(time.process_time() - began)
     assert statistics.median(spent) < 0.010, f"{1e3 * statistics.median(spent):.1f} ms"
+
+
+def test_doubts_are_plain_and_apart_from_the_cautions():
+    """Half glycerol by the jug is thicker than the checked cases: said without a dimensionless number."""
+    panel = panels.bowl_liquid(kind="glycerol by volume", share=0.5)
+    shown = panel._photos.value
+    assert "beyond the checked cases" in shown and "number" not in re.sub(r"(the|these|take the) numbers", "", shown)
+    assert shown.index("Before you pour") < shown.index("Rinse valve") < shown.index("How far to trust")

@@ -71,7 +71,7 @@ def with_detergent(liquid: Liquid, lowest_tension: Number = 0.033) -> Liquid:
         warnings=(
             *liquid.warnings,
             "Soapy tension is a lower bound: a fresh surface is milliseconds old and pulls harder.",
-            "Soap damps ripples and makes foam: clear the bubbles, and allow longer rest.",
+            "Soap makes foam: skim the bubbles off, and wait until the last is gone.",
         ),
     )
 

@@ -11,6 +11,7 @@ import numpy as np
 from splashkit import liquids, timing, units
 from splashkit.look import escape
 from splashkit.panels.base import Panel
+from splashkit.panels.cautions import plain
 from splashkit.panels.controls import Control, Number, Pick
 from splashkit.splash.impact import VISCOSITY
 
@@ -91,6 +92,7 @@ class BowlLiquid(Panel):
         ("Right figure: dot and thick line", "the liquid you chose and its band"),
         ("Number at the right", "how far the dot is from the ring, in ms above and in mm below"),
         ("Before you pour", "cautions and good advice for this liquid"),
+        ("How far to trust the numbers", "where the splash lies beyond the cases that were checked"),
     )  # fmt: skip
 
     def make_controls(self, rig: Any) -> list[Control]:
@@ -116,10 +118,10 @@ class BowlLiquid(Panel):
             self._water_plan = self._plan(liquids.water(20.0))
         water = self._water_plan
         plan = None if liquid.viscosity.value > VISCOSITY.high else self._plan(liquid)
-        told = [] if plan is None else list(plan.warnings)
-        notes = dict.fromkeys([*liquid.warnings, *told, *CARE.get(state.kind, ()), *liquid.notes])
+        notes = tuple(dict.fromkeys([*CARE.get(state.kind, ()), *liquid.notes, *liquid.warnings]))
+        doubts = [] if plan is None else plain(warning for warning in plan.warnings if warning not in notes)
         return SimpleNamespace(
-            liquid=liquid, plan=plan, water=water, notes=tuple(notes), limit=VISCOSITY.high,
+            liquid=liquid, plan=plan, water=water, notes=notes, doubts=tuple(doubts), limit=VISCOSITY.high,
             times=_rows(plan, water, _TIMES), sizes=_rows(plan, water, _SIZES), **the_map(),
         )  # fmt: skip
 
@@ -132,9 +134,12 @@ class BowlLiquid(Panel):
         )  # fmt: skip
 
     def photos(self, state: Any, result: Any) -> list[str]:
-        """Give the cautions of this liquid as a list beside the figures."""
-        listed = "".join(f"<li>{escape(note)}</li>" for note in result.notes)
-        return [f"<div><strong>Before you pour</strong><ul>{listed}</ul></div>"] if listed else []
+        """Give the cautions of this liquid, and the model's own in plain words, as lists beside the figures."""
+        made = ""
+        for head, notes in (("Before you pour", result.notes), ("How far to trust the numbers", result.doubts)):
+            listed = "".join(f"<li>{escape(note)}</li>" for note in notes)
+            made += f"<strong>{head}</strong><ul>{listed}</ul>" if listed else ""
+        return [f"<div>{made}</div>"] if made else []
 
     def say(self, state: Any, result: Any) -> tuple[str, str]:
         """Say what it is and what it does."""
