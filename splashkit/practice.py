@@ -63,7 +63,7 @@ class Hidden:
         return (
             f"shutter lag {self.shutter_lag * 1e3:.0f} ms, valve delay {self.valve_delay * 1e3:.1f} ms, "
             f"release speed {self.release_speed:.2f} m/s, column {100 * (self.column_time - 1):+.0f} % in time and "
-            f"{100 * (self.column_height - 1):+.0f} % in height, jitter {self.jitter * 1e3:.1f} ms"
+            f"{100 * (self.column_height - 1):+.0f} % in height, scatter of the light {self.jitter * 1e3:.1f} ms"
         )
 
 
@@ -147,7 +147,8 @@ class Practice:
             crown = films.Crown(
                 start=touch, end=max(end, moment + 1e-3), height_max=crater / 2, radius_max=1.1 * crater
             )
-            bodies += [films.Rim(crown, near=False), crown, films.Rim(crown, near=True)]
+            far, near = films.layers(crown)
+            bodies += [far, *near]
         if risen or sheet:
             # the tip stands still in the picture: while the flash lasts it moves less than a tenth of a millimetre
             bodies.append(
@@ -168,7 +169,8 @@ class Practice:
                 start=meet, end=meet + bench.sheet_time, height=b.meeting_height, drop_diameter=b.second_diameter,
                 full_time=bench.sheet_time / 3,
             )  # fmt: skip
-            bodies += [films.Rim(film, near=False), film, films.Rim(film, near=True)]
+            far, near = films.layers(film)
+            bodies += [far, *near]
         surface = picture.Surface(float(self.rig.bowl_radius or 0.1), max(moment, 0.0))
         return picture.Scene(tuple(bodies), surface, words="a practice frame")
 

@@ -9,8 +9,9 @@ from itertools import pairwise
 import numpy as np
 
 from splashkit import picture
+from splashkit.picture.backdrop import backdrop
 from splashkit.picture.paint import Painter, Task
-from splashkit.picture.scene import Surface, backdrop
+from splashkit.picture.scene import Surface
 
 
 def brute_force(scene, camera, light, shutter, *, moment=0.0, flash_time, flash_level=1.0, ambient=0.0, steps=2000):
@@ -39,7 +40,7 @@ def brute_force(scene, camera, light, shutter, *, moment=0.0, flash_time, flash_
 
 
 def painted(painter, behind, instant):
-    """The whole picture at one instant: column first, then the rest in order, every pixel of every body there."""
+    """The whole picture at one instant: column first, then the rest in order, then fingers and droplets."""
     work, hidden = behind.copy(), np.zeros(behind.shape, dtype=np.float32)
     every, below = slice(0, behind.shape[0]), slice(int(np.argmax(painter.z < 0)), behind.shape[0])
     across = slice(0, behind.shape[1])
@@ -48,9 +49,11 @@ def painted(painter, behind, instant):
         for mirrored in (True, False) if painter.mirror is not None else (False,):
             for body in painter.scene.bodies:
                 there = body.extent(instant, painter.view.sine)[0][0] >= 0
-                if there and (type(body).__name__ == "Column") is slow and (body.reflects or not mirrored):
+                kind = type(body).__name__
+                if there and kind != "Fringe" and (kind == "Column") is slow and (body.reflects or not mirrored):
                     tasks.append(Task(body, mirrored, below if mirrored else every, across, instant))
         painter.paint(work, (0, 0), tasks, hidden)
+    painter.lay(work, painter.specks(instant.reshape(1, 1), hidden))
     return work
 
 

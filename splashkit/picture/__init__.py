@@ -1,6 +1,7 @@
 """The recorded frame: bodies of water in motion, in front of lights, through a shutter, onto a sensor."""
 
 from splashkit.picture.camera import ORIENTATIONS, Camera
+from splashkit.picture.collision import collision
 from splashkit.picture.frame import WHITE, Frame, record
 from splashkit.picture.readout import (
     bright_share,
@@ -13,7 +14,7 @@ from splashkit.picture.readout import (
     slant,
     streak_length,
 )
-from splashkit.picture.scene import Scene, Surface, collision, falling_drop
+from splashkit.picture.scene import Scene, Surface, falling_drop
 from splashkit.picture.shade import Lighting, Look, bright_radius, display_curve, fresnel
 
 __all__ = [

@@ -14,9 +14,10 @@ from typing import Any
 import numpy as np
 
 from splashkit.checks import Number, Range, of_kind, require, shown
+from splashkit.picture.backdrop import backdrop
 from splashkit.picture.camera import Camera
 from splashkit.picture.paint import Painter, per_line, soften, sweep, sweepable, union_of
-from splashkit.picture.scene import Scene, Surface, backdrop
+from splashkit.picture.scene import Scene, Surface
 from splashkit.picture.shade import Lighting, screen_table
 from splashkit.picture.slices import Cut, Light, all_alike, lit_window
 from splashkit.units import format_number, format_quantity
@@ -176,8 +177,8 @@ def record(
                 linear[box] += gained - (covered[..., None] if colour else covered) * behind[box]
                 touched.append(box)
             continue
-        # what comes or goes in between is known to half a slice: 30 slices keep that below 3/255
-        slices = 10 + 1.2 * moved if len(scene.bodies) == 1 else max(6 + moved, min(6 + 4 * moved, 30))
+        # what comes or goes in between is known to half a slice: 34 slices keep that below 3/255
+        slices = 10 + 1.2 * moved if len(scene.bodies) == 1 else max(3 + moved, min(2 + 4 * moved, 34))
         most = int(np.clip(np.ceil(110 * one.level), 15, MOST_SLICES))
         _, centres, weights = cut.slices(int(min(np.ceil(slices), most)))
         touched += painter.expose(linear, behind, moment + centres, weights)
@@ -226,7 +227,7 @@ def _note(
     if not np.any(last > first):
         late = main.start >= float(closes.max())
         return f"The flash fired {'after the shutter had closed' if late else 'before the shutter opened'}."
-    untold = scene.untold[1] if scene.untold is not None and moment > scene.untold[0] else ""
+    untold = " ".join(sentence for since, sentence in scene.untold if moment > since)
     if touched or untold or not scene.bodies:
         return untold
     t = np.array([moment + 0.5 * (float(first.min()) + float(last.max()))])

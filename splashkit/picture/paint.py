@@ -6,13 +6,29 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from splashkit.picture.bodies import Column, Drop, View, blend, facets, outline
+from splashkit.picture.bodies import Column, Drop
 from splashkit.picture.camera import Camera
-from splashkit.picture.films import Rim
-from splashkit.picture.scene import Scene, water_glow
-from splashkit.picture.shade import BLURS, Lighting, blur_for, facet_tables, fresnel, smooth_table
+from splashkit.picture.fringe import Fringe, Specks
+from splashkit.picture.hollow import Hollow
+from splashkit.picture.ink import View, blend, facets, outline
+from splashkit.picture.rims import Rim
+from splashkit.picture.scene import Scene
+from splashkit.picture.shade import (
+    BLURS,
+    Lighting,
+    blur_for,
+    facet_tables,
+    fresnel,
+    smooth_table,
+    water_glow,
+    water_table,
+)
 
 LONG_STREAK = 40  # pixels of motion from which a single drop is added up along its path
+
+
+Box = tuple[slice, slice]
+NOWHERE: Box = (slice(0, 0), slice(0, 0))
 
 
 class Task(NamedTuple):
@@ -66,7 +82,7 @@ class Painter:
         water = scene.surface
         horizon = None if water is None else 0.3 * camera.elevation
         look, tables = scene.look, facet_tables(lighting, scene.look, horizon)
-        upright = thin = None
+        upright = thin = small = surface = None
         for body in scene.bodies:
             if isinstance(body, Drop):
                 blur = blur_for(camera.pixel, 0.5 * body.diameter)
@@ -75,8 +91,12 @@ class Painter:
                 upright = smooth_table(lighting, look, None, blur_for(camera.pixel, body.radius))
             elif isinstance(body, Rim) and thin is None:
                 thin = smooth_table(lighting, look, horizon, BLURS[-1])
+            elif isinstance(body, Hollow):
+                surface = water_table(lighting, look)
+            elif isinstance(body, Fringe) and small is None:
+                small = smooth_table(lighting, look, horizon, blur_for(camera.pixel, 0.3e-3))
         edge = -np.inf if water is None else float(water.bowl_radius * np.tan(camera.elevation))
-        self.view = View(camera.pixel, sine, tables, thin=thin, upright=upright, edge=edge)
+        self.view = View(camera.pixel, sine, tables, small=small, water=surface, thin=thin, upright=upright, edge=edge)
         self.mirror = None
         if scene.surface is not None and self.z[-1] < 0:
             seen = float(fresnel(np.pi / 2 - max(camera.elevation, 0.012)))
@@ -114,7 +134,9 @@ class Painter:
         bodies = self.present(float(instants.min()), float(instants.max()))
         for mirrored in (True, False) if self.mirror is not None else (False,):
             for body in bodies:
-                if isinstance(body, Column) is not slow or (mirrored and not body.reflects):
+                if isinstance(body, Fringe) or isinstance(body, Column) is not slow:
+                    continue
+                if mirrored and not body.reflects:
                     continue
                 pad = self.pad * (6 if mirrored else 1)
                 boxes = boxes_of(body, instants, self.x, self.z, self.by_rows, pad, self.view.sine, mirrored)
@@ -153,13 +175,15 @@ class Painter:
         touched: list[tuple[slice, slice]] = []
         count = instants.shape[1]
         columns_there = any(isinstance(body, Column) for body in self.scene.bodies)
-        every, canvas, hidden = count, behind, None
+        every, hidden = count, None
         if columns_there:
             middle = instants[:, count // 2]
             own = max(float(np.max(b.fastest(middle))) for b in self.scene.bodies if isinstance(b, Column))
             every = int(np.clip(0.75 * float(np.max(self.scene.fastest(middle))) / max(own, 1e-6), 1, 4))
-            canvas, hidden = behind.copy(), np.zeros(behind.shape[:2], dtype=np.float32)
+            hidden = np.zeros(behind.shape[:2], dtype=np.float32)
+        canvas = behind.copy()
         fast = self.tasks(instants, slow=False)
+        shared, specks = self._shared(instants), []
         groups = [slice(first, min(first + every, count)) for first in range(0, count, every)]
         light = weights + 1e-9 * float(weights.max())
         middles = np.stack([(instants * light)[:, g].sum(axis=1) / light[:, g].sum(axis=1) for g in groups], axis=1)
@@ -172,16 +196,79 @@ class Painter:
                 self._add(linear, canvas[box].copy(), behind, box, weights[:, group].sum(axis=1))
                 touched.append(box)
             for k in range(group.start, group.stop):
+                around = union_of([(task.rows, task.columns) for task in fast[k]]) if fast[k] else NOWHERE
+                work = canvas[around].copy()
+                self.paint(work, (around[0].start, around[1].start), fast[k], hidden)
+                if shared:
+                    if k % shared == 0:
+                        few = slice(k, min(k + shared, count))
+                        when = (instants * light)[:, few].sum(axis=1) / light[:, few].sum(axis=1)
+                        specks = self.specks(self.shaped(when), hidden)
+                    touched += self._sprinkle(linear, canvas, work, around, specks, weights[:, k])
                 if fast[k]:
-                    around = union_of([(task.rows, task.columns) for task in fast[k]])
-                    work = canvas[around].copy()
-                    self.paint(work, (around[0].start, around[1].start), fast[k], hidden)
                     self._add(linear, work, canvas, around, weights[:, k])
                     touched.append(around)
             if box is not None:
                 canvas[box] = behind[box]
                 if hidden is not None:
                     hidden[box] = 0
+        return touched
+
+    def _shared(self, instants: Any) -> int:
+        """How many slices one look at fingers and droplets serves: while they move half a pixel; 0 without any."""
+        fringes = [b for b in self.present(float(instants.min()), float(instants.max())) if isinstance(b, Fringe)]
+        if not fringes:
+            return 0
+        count = instants.shape[1]
+        speed = max(float(np.max(body.fastest(instants))) for body in fringes)
+        step = speed * float(np.ptp(instants, axis=1).max()) / max(count - 1, 1)
+        return int(np.clip(0.4 * self.camera.pixel / max(step, 1e-12), 1, count))
+
+    def shaped(self, t: Any) -> Any:
+        """Shape the instants of the lines to go with the picture."""
+        return t.reshape(1, 1) if t.size == 1 else t[:, None] if self.by_rows else t[None, :]
+
+    def specks(self, t: Any, hidden: Any = None) -> list[Specks]:
+        """Fingers and droplets at the instants of the lines, shaped."""
+        view = self.view._replace(hidden=hidden)
+        bodies = [body for body in self.present(float(t.min()), float(t.max())) if isinstance(body, Fringe)]
+        return [specks for body in bodies for specks in body.specks(self.x32, self.z32, t, view)]
+
+    @staticmethod
+    def lay(work: Any, found: list[Specks]) -> None:
+        """Paint fingers and droplets over a whole picture."""
+        for rows, columns, cover, shade in found:
+            under = work[rows, columns]
+            work[rows, columns] = under + (cover if under.ndim == 1 else cover[:, None]) * (shade - under)
+
+    def _sprinkle(self, linear: Any, canvas: Any, work: Any, box: Box, found: list[Specks], weight: Any) -> list[Box]:
+        """Lay fingers and droplets over the slice's picture: over ``work`` in its box, over ``canvas`` beside it.
+
+        What they change beside the box goes to ``linear`` at once; then the canvas is as it was.
+        """
+        touched, undo = [], []
+        for rows, columns, cover, shade in found:
+            inside = (rows >= box[0].start) & (rows < box[0].stop) & (columns >= box[1].start) & (columns < box[1].stop)
+            for picture, chosen, corner in (
+                (work, inside, (box[0].start, box[1].start)), (canvas, ~inside, (0, 0)),
+            ):  # fmt: skip
+                some = np.flatnonzero(chosen)
+                if not some.size:
+                    continue
+                place = rows[some] - corner[0], columns[some] - corner[1]
+                under = picture[place]
+                gain = (cover[some] if under.ndim == 1 else cover[some, None]) * (shade[some] - under)
+                picture[place] = under + gain
+                if picture is canvas:
+                    undo.append((place, under))
+                    share = weight[0] if weight.size == 1 else weight[place[0] if self.by_rows else place[1]]
+                    share = np.asarray(share, dtype=np.float32)
+                    linear[place] += gain * (share if under.ndim == 1 or share.ndim == 0 else share[:, None])
+            if rows.size:
+                touched.append((slice(int(rows.min()), int(rows.max()) + 1),
+                                slice(int(columns.min()), int(columns.max()) + 1)))  # fmt: skip
+        for place, under in reversed(undo):
+            canvas[place] = under
         return touched
 
     def _add(self, linear: Any, work: Any, before: Any, box: tuple[slice, slice], weight: Any) -> None:

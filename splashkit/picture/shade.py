@@ -340,13 +340,45 @@ def facet_index(nx: Any, ny: Any) -> Any:
     return across.astype(np.int32) + upward.astype(np.int32) * np.int32(TABLE)
 
 
+def water_glow(lighting: Lighting, look: Look) -> float:
+    """Luminance that comes up out of the bowl: dark for clear water, pale for milk."""
+    return float(0.05 + look.cloudiness * (0.4 * lighting.key + 0.12 * lighting.backlight))
+
+
+@lru_cache(maxsize=2)
+def water_table(lighting: Lighting, look: Look) -> Any:
+    """Return what each facet of the water's own surface shows: the lights it mirrors, and what comes up through it."""
+    nx, ny, nz, place, up = _normals()
+    i = np.minimum(np.linspace(0, np.pi / 2, RADII), np.pi / 2 - 1e-4)
+    reflected = fresnel(i, look.index)
+    turn = np.pi - 2 * i
+    size = np.tan(min(lighting.half_angle, 1.55))
+    mirror, mirror_up = _panel(lighting, np.tan(np.clip(turn, 0, 1.55)) / size)
+    shone = np.where(turn < 1.55, mirror, lighting.surround) * reflected + (1 - reflected) * water_glow(lighting, look)
+    table = shone.astype(np.float32)[place]
+    table += np.where(turn < 1.55, mirror_up * reflected, 0).astype(np.float32)[place] * up
+    # the softbox in a surface that is never quite still: weaker and never blinding
+    table += np.minimum(np.float32(0.35) * _key_spot(lighting, nx, ny, nz) * reflected.astype(np.float32)[place], 0.35)
+    if look.cloudiness:
+        # a cloudy surface is brighter where it faces the key light
+        k = _key_direction(lighting)
+        facing = np.clip(k[0] * nx + k[1] * ny + k[2] * nz, 0, 1)
+        table += np.float32(0.4 * look.cloudiness * lighting.key) * (facing - np.float32(k[1]))
+    flat = averaged(np.maximum(table, 0).ravel(), 0.12)
+    return flat if look.channels == 1 else np.repeat(flat[:, None], 3, axis=1)
+
+
 BLURS = (0.0, 0.03, 0.06, 0.12, 0.28)  # how far a table may be averaged, in parts of a body's radius
 
 
 @lru_cache(maxsize=6)  # 1 MB each; one scene needs at most four
 def smooth_table(lighting: Lighting, look: Look, horizon: float | None, blur: float) -> Any:
     """Return the solid table averaged over what one pixel spans: bodies a few pixels wide need it."""
-    sharp = facet_tables(lighting, look, horizon)[0]
+    return averaged(facet_tables(lighting, look, horizon)[0], blur)
+
+
+def averaged(sharp: Any, blur: float) -> Any:
+    """Average a table over a part of a body's radius."""
     width = round(blur * (TABLE - 1) / (2 * REACH))
     if width < 2:
         return sharp
