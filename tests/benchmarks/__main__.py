@@ -32,7 +32,7 @@ def main() -> int:
     parser.add_argument("--quick", action="store_true", help="small sizes")
     parser.add_argument("--json", type=Path, metavar="FILE", help="write the run to this file")
     parser.add_argument("--compare", type=Path, metavar="FILE", help="compare with the run in this file")
-    asked = parser.parse_args()
+    asked = parser.parse_intermixed_args()
     if unknown := sorted(set(asked.themes) - set(THEMES)):
         parser.error(f"no benchmark is called {', '.join(unknown)}; there are {', '.join(THEMES)}")
     found: list[Row | Growth] = []

@@ -1,7 +1,10 @@
 """The benchmarks in their quick form: ratios with wide margins, and a run that is written, read and compared."""
 
+import subprocess
+import sys
 import time
 from importlib import import_module
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -87,3 +90,14 @@ def test_the_table_says_what_is_reached():
     lines = [line for line in shown.splitlines() if line.startswith(("falls", "odds"))]
     assert lines[0].endswith("| reached") and lines[1].endswith("| NOT reached")
     assert "loop: plain." in shown and "drops" in report.growths([GROWN])
+
+
+@pytest.mark.slow
+def test_the_command_writes_a_run_and_compares_with_it(tmp_path):
+    command = [sys.executable, str(Path(__file__).parent), "settings", "--quick"]
+    kept = tmp_path / "run.json"
+    subprocess.run([*command, "--json", str(kept)], capture_output=True, check=True)
+    told = subprocess.run([*command, "--compare", str(kept)], capture_output=True, text=True, check=True).stdout
+    assert "stops missed" in told.split("ratio then")[1]
+    wrong = subprocess.run([*command, "odd"], capture_output=True)
+    assert wrong.returncode == 2 and b"no benchmark is called odd; there are panels" in wrong.stderr
