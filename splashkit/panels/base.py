@@ -94,7 +94,7 @@ class Panel(widgets.VBox):
     def __init__(self, rig: Any = None, after: Any = None, **start: Any) -> None:
         super().__init__()
         self.add_class("splash-card")
-        self.rig, self._trouble = find_rig(rig), "" if rig is not None else rig_trouble()
+        self.rig, self._file_trouble = find_rig(rig), "" if rig is not None else rig_trouble()
         self.sentence = ""
         self.result: Any = None
         self.state: SimpleNamespace | None = None
@@ -279,7 +279,7 @@ class Panel(widgets.VBox):
         self._words = Spoken()
         head = widgets.HTML(
             f'{CSS}<div class="splash-title" role="heading" aria-level="3">{escape(self.title)}</div>'
-            + "".join(f'<p class="splash-lead">{escape(words)}</p>' for words in (self.lead, self._trouble) if words)
+            + "".join(f'<p class="splash-lead">{escape(words)}</p>' for words in (self.lead, self._file_trouble) if words)
         )
         controls = widgets.Box([control.widget for control in made]).add_class("splash-controls")
         buttons = [self._button(words, values) for words, values in self.presets.items()]
