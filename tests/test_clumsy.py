@@ -31,6 +31,7 @@ def test_a_panel_says_that_the_rig_file_is_damaged(name, home):
     (home / "rig.json").write_text('{"nozzle_height_mm": 250,, }')
     panel = getattr(panels, name)()
     assert "rig.json cannot be read: line 1" in words_of(panel) and "invented demo rig" in words_of(panel)
+    assert "our mistake" not in panel.sentence
     if name in ("timeline", "shot_log"):
         (home / "rig.json").unlink()
         assert "cannot be read" not in words_of(getattr(panels, name)())
