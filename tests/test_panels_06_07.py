@@ -271,3 +271,18 @@ def test_published_panel_draws_all_series_and_does_not_hide_the_worst():
         for stage in panel.result.stages:
             assert left <= min(stage.seen, stage.model.low) * 1e3 and max(stage.seen, stage.model.high) * 1e3 <= right
     assert "B_10" in panel.sentence and "no independent proof" in panel.sentence
+
+
+def test_each_button_of_the_first_splash_starts_from_the_same_bowl():
+    """After the try with a shallow bowl no button may keep it."""
+    panel = panels.first_splash()
+    for words in panel.presets:
+        panel.set(bowl_depth=6e-3)
+        assert "shallow" in panel.sentence
+        panel.press(panel.presets[words])
+        assert "shallow" not in panel.sentence, words
+
+
+def test_differences_stand_in_the_unit_of_their_table():
+    tables = "".join(panels.published_splash()._photos.value)
+    assert "µ" not in tables and "+0.13 mm" in tables

@@ -273,8 +273,9 @@ class MeasureValve(Aid):
     def say(self, state: Any, result: Any) -> tuple[str, str]:
         """Say both, with bands."""
         numbers = (
-            f"{len(state.moments)} frames. The drop lets go {result.valve.text('s')} after the valve's signal. If the "
-            f"nozzle hangs {words(state.error, 'm')} higher than typed, that changes by {words(result.shift, 's', 2)}."
+            f"{len(state.moments)} frames. The drop lets go {result.valve.text('s')} after the valve's signal. "
+            f"If the nozzle hangs {units.format_number(1e3 * state.error)} mm higher than typed, that changes "
+            f"by {words(result.shift, 's', 2)}."
         )
         return self._spoken(numbers, f"It starts with {result.speed.text('m/s')}.")
 

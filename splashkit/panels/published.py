@@ -128,7 +128,8 @@ def _table(title: str, rows: list[tuple[str, Any, str]]) -> str:
     for name, item, unit in rows:
         sign = "+" if item.residual >= 0 else "−"
         percent = 100 * abs(item.residual) / float(item.model.value)
-        off = f"{sign}{words(abs(item.residual), unit, 2)} ({sign}{percent:.0f} %)"
+        # in ms or mm, as the columns beside it
+        off = f"{sign}{units.format_number(1e3 * abs(item.residual), 2)} m{unit} ({sign}{percent:.0f} %)"
         body += (
             f"<tr><td>{escape(name)}</td><td>{words(item.seen, unit)}</td><td>{about(item.model, unit)}</td>"
             f"<td>{off}{'' if item.inside else ', outside'}</td></tr>"

@@ -60,16 +60,20 @@ def place(height: float) -> str:
     return "level" if abs(height) < 5e-6 else f"{words(abs(height), 'm', 2)} {'above' if height > 0 else 'below'}"
 
 
+# the drop that the prose speaks of, in a deep bowl: each button starts from it
+_USUAL = {"height": 0.25, "diameter": 4e-3, "bowl_depth": 0.05, "what": "water"}
+
+
 class FirstSplash(Panel):
     """Height, drop, liquid, bowl depth and a moment; times with bands, and the shape of the water then."""
 
     title = "What does the first drop do to the water?"
     lead = "Move the time after contact. Then change drop and liquid, and see which numbers follow."
     presets = {
-        "At contact": {"moment": 0.0},
-        "Crater deepest": {"moment": 0.020, "height": 0.25, "diameter": 4e-3, "what": "water"},
-        "Column at its top": {"moment": 0.060, "height": 0.25, "diameter": 4e-3, "what": "water"},
-        "Large drop from high up": {"moment": 0.110, "height": 0.60, "diameter": 5e-3, "what": "water"},
+        "At contact": {"moment": 0.0, **_USUAL},
+        "Crater deepest": {"moment": 0.020, **_USUAL},
+        "Column at its top": {"moment": 0.060, **_USUAL},
+        "Large drop from high up": {"moment": 0.110, **_USUAL, "height": 0.60, "diameter": 5e-3},
     }
     legend_words = (
         ("Solid blue line", "height of the water in the middle: below zero the crater's floor, above it the column"),
