@@ -250,9 +250,11 @@ def _key_spot(lighting: Lighting, nx: Any, ny: Any, nz: Any) -> Any:
     return np.float32(70 * lighting.key) * (1 - _smooth(np.sqrt(np.sqrt(u * u + v * v)), 0.35, 1.3))
 
 
-@lru_cache(maxsize=2)
 def _normals() -> tuple[Any, ...]:
-    """Normals of the facets of a table, the place of each in a table by radius, and which way is up."""
+    """Normals of the facets of a table, the place of each in a table by radius, and which way is up.
+
+    Not kept: they take 3 ms and would hold 6 MB. ``place`` is of the kind NumPy looks up with, which saves as much.
+    """
     side = np.linspace(-REACH, REACH, TABLE, dtype=np.float32)
     nx: Any
     ny: Any
@@ -262,7 +264,7 @@ def _normals() -> tuple[Any, ...]:
     shrink = rho / np.maximum(out, np.float32(1e-9))
     nx, ny = nx * shrink, ny * shrink
     nz = np.sqrt(1 - rho * rho)
-    place = np.rint(np.arcsin(rho) * np.float32((RADII - 1) / (np.pi / 2))).astype(np.int32)
+    place = np.rint(np.arcsin(rho) * np.float32((RADII - 1) / (np.pi / 2))).astype(np.intp)
     return nx, ny, nz, place, ny / np.maximum(rho, np.float32(1e-9))
 
 
