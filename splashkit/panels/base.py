@@ -279,7 +279,9 @@ class Panel(widgets.VBox):
         self._words = Spoken()
         head = widgets.HTML(
             f'{CSS}<div class="splash-title" role="heading" aria-level="3">{escape(self.title)}</div>'
-            + "".join(f'<p class="splash-lead">{escape(words)}</p>' for words in (self.lead, self._file_trouble) if words)
+            + "".join(
+                f'<p class="splash-lead">{escape(words)}</p>' for words in (self.lead, self._file_trouble) if words
+            )
         )
         controls = widgets.Box([control.widget for control in made]).add_class("splash-controls")
         buttons = [self._button(words, values) for words, values in self.presets.items()]
