@@ -19,7 +19,7 @@ from splashkit.checks import Choice, Range
 from splashkit.log import Shot
 from splashkit.odds import HIT_WINDOW
 from splashkit.picture import bodies as body
-from splashkit.picture import films
+from splashkit.picture import films, hollow
 from splashkit.rig import CHAINS, Rig, demo
 
 _SEED = Range("seed", "1", 0, 2**31, "give a whole number")
@@ -148,14 +148,15 @@ class Practice:
                 start=touch, end=max(end, moment + 1e-3), height_max=crater / 2, radius_max=1.1 * crater
             )
             far, near = films.layers(crown)
-            bodies += [far, *near]
+            deepest = bench.curve["deepest"] * self.hidden.column_time
+            bodies += [hollow.Hollow(crown, crater, deepest, touch, crown.end), far, *near]
         if risen or sheet:
             # the tip stands still in the picture: while the flash lasts it moves less than a tenth of a millimetre
             bodies.append(
                 body.Column(
                     start=moment - 0.05, peak_time=moment, end=moment + 0.05, radius=bench.column_radius,
                     peak_height=b.column_height if risen else b.meeting_height, foot=1.05 * crater,
-                    cap=None if risen else (meet, b.meeting_height, -0.2),
+                    cap=None if risen else (meet, b.meeting_height, -0.25), sheet_gone=meet + bench.sheet_time,
                 )
             )  # fmt: skip
         for height, size, speed, name in (

@@ -8,7 +8,7 @@ import pytest
 from brute_frame import painted
 
 from splashkit import liquids, picture, splash
-from splashkit.picture import fringe
+from splashkit.picture import fringe, specks
 from splashkit.picture.backdrop import backdrop
 from splashkit.picture.paint import Painter
 
@@ -213,7 +213,7 @@ def test_fingers_and_droplets_keep_inside_their_bounds():
             half, low, high = edge.extent(t, sine)
             angle = edge.droplets.angle[:, None]
             out, height, there = edge.drops_at(np.broadcast_to(t, (angle.size, t.size)))
-            across, up = edge._seen(out, height, angle, sine)
+            across, up = specks.seen(out, height, angle, sine)
             size = edge.droplets.radius[:, None]
             seen = there > 0
             assert np.all((np.abs(across) + size <= half)[seen])

@@ -3,19 +3,18 @@
 from splashkit.picture.camera import ORIENTATIONS, Camera
 from splashkit.picture.collision import collision
 from splashkit.picture.frame import WHITE, Frame, record
+from splashkit.picture.levels import dark_band_share, ghost_contrast, line_levels
+from splashkit.picture.optics import bright_radius, display_curve, fresnel
 from splashkit.picture.readout import (
     bright_share,
-    dark_band_share,
     edge_width,
-    ghost_contrast,
     height_to_width,
-    line_levels,
     size,
     slant,
     streak_length,
 )
 from splashkit.picture.scene import Scene, Surface, falling_drop
-from splashkit.picture.shade import Lighting, Look, bright_radius, display_curve, fresnel
+from splashkit.picture.shade import Lighting, Look
 
 __all__ = [
     "ORIENTATIONS",

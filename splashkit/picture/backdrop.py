@@ -8,8 +8,9 @@ from typing import Any
 import numpy as np
 
 from splashkit.picture.camera import Camera
+from splashkit.picture.optics import fresnel
 from splashkit.picture.scene import Surface
-from splashkit.picture.shade import Lighting, Look, fresnel, water_glow
+from splashkit.picture.shade import Lighting, Look, water_glow
 
 
 @lru_cache(maxsize=4)

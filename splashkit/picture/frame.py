@@ -16,10 +16,12 @@ import numpy as np
 from splashkit.checks import Number, Range, of_kind, require, shown
 from splashkit.picture.backdrop import backdrop
 from splashkit.picture.camera import Camera
-from splashkit.picture.paint import Painter, per_line, soften, sweep, sweepable, union_of
+from splashkit.picture.optics import screen_table
+from splashkit.picture.paint import Painter, per_line, soften, union_of
 from splashkit.picture.scene import Scene, Surface
-from splashkit.picture.shade import Lighting, screen_table
+from splashkit.picture.shade import Lighting
 from splashkit.picture.slices import Cut, Light, all_alike, lit_window
+from splashkit.picture.streak import sweep, sweepable
 from splashkit.units import format_number, format_quantity
 
 WHITE = 0.62  # what the middle of the panel records at level 1, as a share of a full sensor

@@ -1,4 +1,4 @@
-"""Measuring a frame as one would on a screen: widths, lengths, slant, dark share, ghost; from its pixels alone.
+"""Measuring a frame as one would on a screen: widths, lengths, slant; from its pixels alone.
 
 A frame is set against its empty plate (the same shot with nothing in it), as one divides by a flat field. What is
 darker than the plate is the drop. A drop of ink (``Look(colour=(0, 0, 0))``) against a narrow backlight is measured
@@ -12,10 +12,8 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from splashkit.checks import Choice, Range, require, shown
+from splashkit.checks import Choice, require, shown
 from splashkit.picture.frame import Frame
-
-_SHARP = Range("height of the sharp image", "m", 0, 0.1, "give metres, such as the drop's 0.004")
 
 SIDE = Choice("edge of the drop", ("top", "bottom", "left", "right"))
 
@@ -28,14 +26,7 @@ class Size(NamedTuple):
     middle: tuple[float, float]
 
 
-class GhostSeen(NamedTuple):
-    """Contrast of what shows above and below the sharp image, as a share of the plate."""
-
-    above: float
-    below: float
-
-
-def _darkness(frame: Frame) -> Any:
+def darkness(frame: Frame) -> Any:
     """Share of the plate's light that is missing, 0 where nothing is."""
     require(isinstance(frame, Frame), "frame", shown(frame), "a recorded frame", "use picture.record first")
     linear, plate = frame.linear, frame.plate
@@ -45,8 +36,8 @@ def _darkness(frame: Frame) -> Any:
     return np.where(dark, 0.0, 1 - linear / np.where(dark, 1.0, plate)).astype(float)
 
 
-def _drop(frame: Frame) -> tuple[Any, tuple[float, float]]:
-    missing = _darkness(frame)
+def drop_in(frame: Frame) -> tuple[Any, tuple[float, float]]:
+    missing = darkness(frame)
     weight = np.where(np.abs(missing) > 0.02 * np.abs(missing).max(), np.abs(missing), 0.0)
     total = float(weight.sum())
     require(
@@ -82,7 +73,7 @@ def _crossings(profile: Any, share: float) -> tuple[float, float]:
     return _rise(profile, level), profile.size - 1 - _rise(profile[::-1], level)
 
 
-def _heights(frame: Frame) -> float:
+def row_height(frame: Frame) -> float:
     return frame.camera.pixel / float(np.cos(frame.camera.elevation))
 
 
@@ -128,12 +119,12 @@ def size(frame: Frame) -> Size:
     ----------
     House definition; derived here.
     """
-    missing, (_, column) = _drop(frame)
+    missing, (_, column) = drop_in(frame)
     top, bottom = _crossings(_profile(missing, column, True), 0.5)
     # the row through the middle of the outline, not of the darkness
     left, right = _crossings(_profile(missing, 0.5 * (top + bottom), False), 0.5)
     return Size(
-        (bottom - top) * _heights(frame),
+        (bottom - top) * row_height(frame),
         (right - left) * frame.camera.pixel,
         (0.5 * (top + bottom), 0.5 * (left + right)),
     )
@@ -221,7 +212,7 @@ def edge_width(frame: Frame, side: str = "top") -> float:
     House definition; derived here.
     """
     SIDE(side)
-    missing, (row, column) = _drop(frame)
+    missing, (row, column) = drop_in(frame)
     down = side in ("top", "bottom")
     profile = _profile(missing, column if down else row, down)
     if side in ("bottom", "right"):
@@ -229,7 +220,7 @@ def edge_width(frame: Frame, side: str = "top") -> float:
     # full darkness: the median of the darkest tenth, so that one bright speck does not matter
     full = float(np.median(np.sort(profile)[-max(3, int(0.1 * np.sum(profile > 0.5 * profile.max()))) :]))
     pixels = _rise(profile, 0.9 * full) - _rise(profile, 0.1 * full)
-    return pixels * (_heights(frame) if down else frame.camera.pixel)
+    return pixels * (row_height(frame) if down else frame.camera.pixel)
 
 
 def streak_length(frame: Frame) -> float:
@@ -273,9 +264,9 @@ def streak_length(frame: Frame) -> float:
     ----------
     House definition; derived here.
     """
-    missing, (_, column) = _drop(frame)
+    missing, (_, column) = drop_in(frame)
     top, bottom = _crossings(_profile(missing, column, True), 0.5)
-    return (bottom - top) * _heights(frame)
+    return (bottom - top) * row_height(frame)
 
 
 def slant(frame: Frame) -> float:
@@ -316,161 +307,18 @@ def slant(frame: Frame) -> float:
     ----------
     Second moments of an area; derived here.
     """
-    missing, _ = _drop(frame)
+    missing, _ = drop_in(frame)
     level = 0.5 * float(missing.max())
     columns = np.flatnonzero(missing.max(axis=0) >= level)
     spans = np.array([_columns_span(missing[:, c], level) for c in columns])
     x = (columns - columns.mean()) * frame.camera.pixel
-    middle, length = spans.mean(axis=1) * _heights(frame), spans[:, 1] - spans[:, 0]
+    middle, length = spans.mean(axis=1) * row_height(frame), spans[:, 1] - spans[:, 0]
     x = x - np.average(x, weights=length)
     return float(np.arctan(np.average(x * middle, weights=length) / np.average(x * x, weights=length)))
 
 
 def _columns_span(column: Any, level: float) -> tuple[float, float]:
     return _rise(column, level), column.size - 1 - _rise(column[::-1], level)
-
-
-def line_levels(frame: Frame) -> Any:
-    """Return how bright each line of the sensor came out, relative to the brightest, in picture order.
-
-    .. math:: l_r = \\mathrm{median}_c\\, I(r, c) / \\max
-
-    Parameters
-    ----------
-    frame : Frame
-        Any frame [any].
-
-    Returns
-    -------
-    array
-        One level per row, or per column of a portrait picture.
-
-    Raises
-    ------
-    ValueError
-        If it is not a frame.
-
-    Notes
-    -----
-    Valid for a background that is even to within the panel's own fall-off, which is divided out by the plate's
-    middle line.
-
-    Examples
-    --------
-    >>> from splashkit import flash, picture, sync
-    >>> shot = picture.record(
-    ...     picture.falling_drop(), picture.Camera(), flash.rectangular(1e-5), sync.Shutter(1 / 125)
-    ... )
-    >>> line_levels(shot).size
-    427
-
-    References
-    ----------
-    House definition; derived here.
-    """
-    _darkness(frame)
-    linear = frame.linear if frame.linear.ndim == 2 else frame.linear.mean(axis=2)
-    levels = np.median(linear, axis=1 if frame.camera.lines_are_rows else 0)
-    return levels / max(float(levels.max()), 1e-30)
-
-
-def dark_band_share(frame: Frame) -> float:
-    """Measure which share of the frame a closed curtain left dark.
-
-    .. math:: b = \\#\\{r : l_r < \\tfrac12\\} / \\#r
-
-    Parameters
-    ----------
-    frame : Frame
-        Any frame [any].
-
-    Returns
-    -------
-    float
-        Share of the lines below half of the brightest, 0 to 1.
-
-    Raises
-    ------
-    ValueError
-        If it is not a frame.
-
-    Notes
-    -----
-    Valid for a panel that falls off by less than half inside the frame.
-
-    Examples
-    --------
-    >>> from splashkit import flash, picture, sync
-    >>> shot = picture.record(
-    ...     picture.falling_drop(), picture.Camera(), flash.rectangular(1e-5), sync.Shutter(1 / 500, 3e-3)
-    ... )
-    >>> round(dark_band_share(shot), 2)
-    0.33
-
-    References
-    ----------
-    House definition; derived here.
-    """
-    levels = line_levels(frame)
-    return float(np.mean(levels < 0.5))
-
-
-def ghost_contrast(frame: Frame, sharp: float) -> GhostSeen:
-    """Measure the ghost that room light leaves above and below the sharp image.
-
-    .. math:: c = 1 - I / I_{plate}
-
-    Parameters
-    ----------
-    frame : Frame
-        A frame with one drop in it [any].
-    sharp : float
-        Height of the sharp image, such as the drop's diameter [m].
-
-    Returns
-    -------
-    GhostSeen
-        Strongest darkening of the plate above and below, at least half a drop away from the sharp image.
-
-    Raises
-    ------
-    ValueError
-        If the frame is empty.
-
-    Notes
-    -----
-    Valid for an opaque drop much darker in its sharp image than in its ghost.
-
-    Examples
-    --------
-    >>> from splashkit import flash, picture, sync
-    >>> ink = picture.Look(colour=(0, 0, 0))
-    >>> shot = picture.record(
-    ...     picture.falling_drop(2e-3, 2, look=ink),
-    ...     picture.Camera(),
-    ...     flash.rectangular(1e-5),
-    ...     sync.Shutter(1 / 60, 1e-3, "leaf"),
-    ...     ambient=0.5,
-    ... )
-    >>> seen = ghost_contrast(shot, 2e-3)
-    >>> round(seen.below, 3), seen.above < 0.001  # 0.5 x (1 ms / 16.7 ms) / 1.5
-    (0.02, True)
-
-    References
-    ----------
-    House definition; derived here.
-    """
-    missing = _darkness(frame)
-    _drop(frame)
-    row, column = np.unravel_index(int(np.argmax(missing)), missing.shape)
-    profile = missing[:, column]
-    # the sharp image is the stretch above half of the peak around the darkest place
-    strong = profile > 0.5 * profile[row]
-    top = row - int(np.argmax(~strong[row::-1])) if not strong[: row + 1].all() else 0
-    bottom = row + int(np.argmax(~strong[row:])) if not strong[row:].all() else profile.size
-    away = int(np.ceil(0.5 * _SHARP.one(sharp) / _heights(frame)))
-    above, below = profile[: max(top - away, 0)], profile[bottom + away :]
-    return GhostSeen(float(np.max(above, initial=0.0)), float(np.max(below, initial=0.0)))
 
 
 def bright_share(frame: Frame) -> float:
@@ -513,7 +361,7 @@ def bright_share(frame: Frame) -> float:
     House definition; derived here.
     """
     measured = size(frame)
-    missing = _darkness(frame)
+    missing = darkness(frame)
     profile = _profile(missing, measured.middle[0], False)
     middle, radius = measured.middle[1], 0.5 * measured.width / frame.camera.pixel
     reach: list[float] = []

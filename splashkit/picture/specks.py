@@ -1,0 +1,191 @@
+"""Fingers and droplets in the picture: many small bodies, each worked out in a patch of its own, all at once."""
+
+from __future__ import annotations
+
+from typing import Any, NamedTuple
+
+import numpy as np
+
+from splashkit.picture.ink import View, facets, outline, single, unit
+from splashkit.picture.shade import facet_index
+
+LOOKS = 41  # of the lines, at which bodies are looked for
+LEAST = np.float32(2e-3)  # share of a pixel below which nothing is painted
+
+
+class Specks(NamedTuple):
+    """Pixels (rows, columns) that small bodies touch, how much they cover, and with which shade."""
+
+    rows: Any
+    columns: Any
+    cover: Any
+    shade: Any
+
+
+def seen(out: Any, height: Any, angle: Any, sine: float) -> tuple[Any, Any]:
+    """Place in the frame of what stands at a distance and an angle round the axis: what stands nearer looks lower."""
+    return out * np.sin(angle), height - out * np.cos(angle) * sine
+
+
+def droplet_specks(fringe: Any, x: Any, z: Any, t: Any, view: View) -> list[Specks]:
+    """Droplets: balls."""
+    angles, radii = fringe.droplets.angle[:, None], fringe.droplets.radius[:, None]
+    some = np.broadcast_to(coarse(t), (angles.size, coarse(t).size))
+    out, height, there = fringe.drops_at(some)
+    across, up = seen(out, height, angles, view.sine)
+    patch = Patches.around(x, z, t, across, up, there > 0, 1.3 * radii + 0 * up, view.pixel)
+    if patch is None:
+        return []
+    which, when = patch.which, patch.when
+    radius, angle = (part[which].reshape(-1, 1, 1) for part in (fringe.droplets.radius, fringe.droplets.angle))
+    out, height, there = fringe.drops_at(when, which)
+    across, up = seen(out, height, angle, view.sine)
+    dx, dz = patch.x - single(across), single(patch.z - up)
+    q = single(radius * radius) - dz * dz
+    cover = outline(dx, q, -2 * dz, view.pixel) * single(there)
+    body, row, column = np.nonzero(cover > LEAST)
+    place = facets(dx, q, -2 * dz)[body, row, column]
+    return patch.kept(body, row, column, cover[body, row, column], place, view, angle)
+
+
+def finger_specks(fringe: Any, x: Any, z: Any, t: Any, view: View) -> list[Specks]:
+    """Fingers: threads that lean, with a bead at the tip; worked out only where one can be."""
+    flat = np.broadcast_to(coarse(t), (fringe.angle.size, coarse(t).size))
+    angle = fringe.angle[:, None]
+    out, height, slim, length, bead, lean, neck = fringe.fingers_at(flat)
+    ends = [seen(out + far * np.cos(lean), height + far * np.sin(lean), angle, view.sine)
+            for far in (0.0, length)]  # fmt: skip
+    middle = [0.5 * (ends[0][k] + ends[1][k]) for k in (0, 1)]
+    reach = [0.5 * np.abs(ends[0][k] - ends[1][k]) + 1.3 * np.maximum(bead, 2 * slim) for k in (0, 1)]
+    there = np.broadcast_to(fringe.film.there(flat), flat.shape)
+    patch = Patches.around(x, z, t, middle[0], middle[1], there, reach, view.pixel)
+    if patch is None:
+        return []
+    angle = fringe.angle[patch.which].reshape(-1, 1, 1)
+    out, height, slim, length, bead, lean, neck = fringe.fingers_at(patch.when, patch.which)
+    across, up = seen(out, height, angle, view.sine)
+    # along the finger as the camera sees it
+    ux = np.cos(lean) * np.sin(angle)
+    uz = np.sin(lean) - np.cos(lean) * np.cos(angle) * view.sine
+    short = np.maximum(np.hypot(ux, uz), 0.05)
+    ux, uz, long = single(ux / short), single(uz / short), single(length * short)
+    slim, bead = single(slim), single(bead)
+    dx, dz = patch.x - single(across), single(patch.z - up)
+    along, aside = dx * ux + dz * uz, dz * ux - dx * uz
+    room = np.float32(1.5 * view.pixel)
+    body, row, column = np.nonzero(
+        (np.abs(aside) < np.maximum(bead, 2 * slim) + room) & (along > 0) & (along < long + bead + room)
+    )
+
+    def there_only(values: Any) -> Any:
+        return np.broadcast_to(values, along.shape)[body, row, column]
+
+    fade = single(fringe.film.fade(patch.when))
+    ux, uz, long, slim, bead, neck, fade, aside, along = (
+        there_only(values) for values in (ux, uz, long, slim, bead, single(neck), fade, aside, along)
+    )
+    # a shaft that widens towards the rim, and a bead at its tip
+    flare = np.float32(0.9) * slim * np.exp(-np.maximum(along, 0) / (np.float32(1.2) * slim))
+    shaft = slim + flare
+    beyond = along - long
+    pinch = neck * np.exp(-(((beyond + np.float32(1.3) * bead) / (np.float32(0.6) * bead)) ** 2))
+    shaft = shaft * (1 - pinch)
+    ball = bead * bead - beyond * beyond
+    q, slope = shaft * shaft, np.float32(-1.67) * shaft * flare / slim
+    # where shaft and bead meet, the one runs into the other
+    tip = unit(np.float32(0.5) + (ball - q) / (np.float32(0.5) * bead * bead))
+    tip = np.where(beyond > 0, 1, tip)
+    q, slope = np.where(beyond > 0, ball, np.maximum(ball, q)), slope + tip * (-2 * beyond - slope)
+    # its root is the rim's
+    root = unit(along / (np.float32(2.4) * slim) - np.float32(0.2))
+    cover = outline(aside, q, slope, view.pixel) * root * fade
+    steep = 1 / np.sqrt(np.maximum(q + np.float32(0.25) * slope * slope, np.float32(1e-12)))
+    across_it, along_it = aside * steep, np.float32(-0.5) * slope * steep
+    place = facet_index(along_it * ux - across_it * uz, along_it * uz + across_it * ux)
+    return patch.kept(body, row, column, cover, place, view, angle)
+
+
+def looked_at(t: Any) -> Any:
+    """A few of the lines, enough to find where things are."""
+    return np.linspace(0, t.size - 1, LOOKS).astype(int)
+
+
+def coarse(t: Any) -> Any:
+    """Their instants; or the one instant of all lines."""
+    return t.reshape(1, 1) if t.size == 1 else t.ravel()[looked_at(t)][None, :]
+
+
+class Patches(NamedTuple):
+    """Equal small boxes of the picture, one round each small body: first axis bodies, then rows, then columns."""
+
+    which: Any
+    rows: Any
+    columns: Any
+    x: Any
+    z: Any
+    when: Any
+
+    @staticmethod
+    def around(x: Any, z: Any, t: Any, across: Any, up: Any, there: Any, reach: Any, pixel: float) -> Patches | None:
+        """Find the boxes; places are (bodies, 1) for one instant, else (bodies, looks) as by :func:`coarse`."""
+        wide, tall = reach if isinstance(reach, list) else (reach, reach)
+        wide, tall = wide + 1.5 * pixel, tall + 1.5 * pixel
+        columns, rows = x[0], z[:, 0]
+        left, right, low, high = across - wide, across + wide, up - tall, up + tall
+        if t.size > 1:
+            # from one looked-at line to the next a body stays inside the box round where it was seen
+            left, low = (np.minimum(edge[:, 1:], edge[:, :-1]) for edge in (left, low))
+            right, high = (np.maximum(edge[:, 1:], edge[:, :-1]) for edge in (right, high))
+            there = there[:, 1:] | there[:, :-1]
+            line = looked_at(t)
+            if t.shape[0] > 1:
+                low, high = np.maximum(low, rows[line[1:]]), np.minimum(high, rows[line[:-1]])
+                there = there & (low <= high)
+            else:
+                left, right = np.maximum(left, columns[line[:-1]]), np.minimum(right, columns[line[1:]])
+                there = there & (left <= right)
+        left, low = (np.where(there, edge, 9).min(axis=1) for edge in (left, low))
+        right, high = (np.where(there, edge, -9).max(axis=1) for edge in (right, high))
+        step = float(columns[1] - columns[0]), float(rows[1] - rows[0])
+        first = np.floor((left - columns[0]) / step[0]), np.floor((high - rows[0]) / step[1])
+        last = np.ceil((right - columns[0]) / step[0]), np.ceil((low - rows[0]) / step[1])
+        seen = there.any(axis=1)
+        seen &= (last[0] >= 0) & (first[0] < columns.size) & (last[1] >= 0) & (first[1] < rows.size)
+        which = np.flatnonzero(seen)
+        if not which.size:
+            return None
+        boxes = []
+        for low, high, size in zip(first, last, (columns.size, rows.size), strict=True):
+            low, high = np.maximum(low[which], 0), np.minimum(high[which], size - 1)
+            width = int((high - low).max()) + 1
+            boxes.append(np.minimum(low, size - width).astype(int)[:, None] + np.arange(width))
+        wide_box, tall_box = boxes[0][:, None, :], boxes[1][:, :, None]
+        if t.size == 1:
+            when = np.broadcast_to(t.reshape(1, 1, 1), (which.size, 1, 1))
+        else:
+            when = t[:, 0][tall_box] if t.shape[0] > 1 else t[0][wide_box]
+        return Patches(which, tall_box, wide_box, columns[wide_box], rows[tall_box], when)
+
+    def kept(self, body: Any, row: Any, column: Any, cover: Any, place: Any, view: View, angle: Any) -> list[Specks]:
+        """Keep the pixels that are covered; behind the axis, what a column hides is left out."""
+        some = cover > LEAST
+        body, row, column, cover, place = (part[some] for part in (body, row, column, cover, place))
+        rows, columns = self.rows[body, row, 0], self.columns[body, 0, column]
+        shade = view.small.take(place, axis=0, mode="clip")
+        if view.hidden is not None:
+            behind = np.cos(angle[body, 0, 0]) < 0
+            cover = cover * np.where(behind, 1 - view.hidden[rows, columns], np.float32(1))
+        return layered(Specks(rows, columns, cover, shade), (self.rows.max() + 1, self.columns.max() + 1))
+
+
+def layered(specks: Specks, shape: tuple[int, int]) -> list[Specks]:
+    """Part what overlaps: each layer has a pixel once, and lies over the layers before it."""
+    layers: list[Specks] = []
+    topmost = np.empty(shape, dtype=np.int32)
+    while specks.rows.size:
+        order = np.arange(specks.rows.size, dtype=np.int32)
+        topmost[specks.rows, specks.columns] = order
+        over = topmost[specks.rows, specks.columns] == order
+        layers.insert(0, Specks(*(part[over] for part in specks)))
+        specks = Specks(*(part[~over] for part in specks))
+    return layers
