@@ -11,7 +11,7 @@ from splashkit.checks import Choice, Number, Range, broadcast, require
 from splashkit.estimate import Estimate
 from splashkit.splash import Sheet, forms
 from splashkit.splash.column import leaned_curve
-from splashkit.timing.curve import fall_to, moment_of_gap, table
+from splashkit.timing.curve import Setup, fall_to, moment_of_gap, table
 from splashkit.timing.meeting import Meeting, describe, setup
 from splashkit.units import format_quantity
 
@@ -113,22 +113,11 @@ def gap_for_meeting(
     share = FRACTION(fraction)
     wished = None if meeting_height is None else MEETING_HEIGHT(meeting_height)
     broadcast(fraction=share, meeting_height=0 if wished is None else wished, the_other_inputs=made.splash.weber)
-    curve = made.splash.curve()
     if wished is not None:
-        share = _share_of_height(curve, phase, wished)
+        share = _share_of_height(made.splash.curve(), phase, wished)
         phase = "falling" if phase == "falling" else "rising"
-    moment = _moment(curve, phase, share)
-    height = forms.surface_height(moment, **curve)[()]
-    gap = made.first.time + moment - fall_to(made, height).time
-    met = describe(made, moment)
-    require(
-        met.closing_speed >= 0.2,
-        "closing speed of drop and column",
-        format_quantity(float(np.min(met.closing_speed)), "m/s"),
-        "at least 0.2 m/s",
-        "meet the column earlier in its fall, or raise the nozzle",
-    )
-    spread = met.sheet()
+    gap, met, spread = meet(made, phase, share)
+    height = met.height
 
     # all leaned splashes at once, on an axis of their own in front
     front = (9, *(1,) * np.ndim(gap))
@@ -160,6 +149,22 @@ def gap_for_meeting(
         sheet=spread,
         warnings=tuple(dict.fromkeys(met.warnings + spread.warnings)),
     )
+
+
+def meet(made: Setup, phase: str, share: Any) -> tuple[Any, Meeting, Sheet]:
+    """Return the gap that makes drop and column meet so, what then happens, and its sheet; no bands yet."""
+    curve = made.splash.curve()
+    moment = _moment(curve, phase, share)
+    gap = made.first.time + moment - fall_to(made, forms.surface_height(moment, **curve)[()]).time
+    met = describe(made, moment)
+    require(
+        met.closing_speed >= 0.2,
+        "closing speed of drop and column",
+        format_quantity(float(np.min(met.closing_speed)), "m/s"),
+        "at least 0.2 m/s",
+        "meet the column earlier in its fall, or raise the nozzle",
+    )
+    return gap, met, met.sheet()
 
 
 def _share_of_height(curve: dict[str, Any], phase: str, wished: Any) -> Any:

@@ -6,11 +6,13 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Any, NamedTuple
 
+import numpy as np
+
 from splashkit import liquids
 from splashkit.checks import Range, require
 from splashkit.estimate import Estimate
-from splashkit.timing.meeting import DIAMETER, NOZZLE_HEIGHT, RELEASE_SPEED
-from splashkit.timing.plan import FRACTION, gap_for_meeting
+from splashkit.timing.meeting import DIAMETER, NOZZLE_HEIGHT, RELEASE_SPEED, setup
+from splashkit.timing.plan import FRACTION, PHASE, meet
 
 TEMPERATURE = Range("temperature of the liquid", "degC", 1.0, 39.0, "give degrees Celsius: a room is about 20")
 
@@ -86,15 +88,15 @@ def sensitivities(
     ----------
     Central differences of :func:`gap_for_meeting`; derived here.
     """
-    temperature = TEMPERATURE.one(temperature)
+    phase, temperature = PHASE(phase), TEMPERATURE.one(temperature)
     nozzle_height, diameter = NOZZLE_HEIGHT.one(nozzle_height), DIAMETER.one(diameter)
     release_speed, fraction = RELEASE_SPEED.one(release_speed), FRACTION.one(fraction)
     require(callable(liquid_at), "liquid", type(liquid_at).__name__, "a function of temperature", "give liquids.water")
     liquid = liquid_at(temperature)
 
-    def times(height: float, size: float, of: Any, speed: float) -> tuple[float, float]:
-        plan = gap_for_meeting(height, size, of, phase, fraction, release_speed=speed, gravity=gravity)
-        return float(plan.gap.value), float(plan.touch.value)
+    def times(height: Any, size: Any, of: Any, speed: Any) -> Any:
+        gap, met, _ = meet(setup(height, size, of, None, speed, None, gravity), phase, fraction)
+        return np.stack([gap, met.time], axis=-1)
 
     def tenser(by: float) -> Any:
         tension = liquid.surface_tension
@@ -102,31 +104,27 @@ def sensitivities(
             liquid, surface_tension=Estimate(tension.value + by, tension.low + by, tension.high + by, tension.why)
         )
 
-    def difference(more: tuple[float, float], less: tuple[float, float], steps: float) -> list[Estimate]:
-        slopes = [(a - b) / steps for a, b in zip(more, less, strict=True)]
+    def difference(more: Any, less: Any, steps: float) -> list[Estimate]:
+        slopes = [float((a - b) / steps) for a, b in zip(more, less, strict=True)]
         # the forms' constants scale the times, so a slope is as unsure as the times are
         return [Estimate(s, s - 0.25 * abs(s), s + 0.25 * abs(s), "as unsure as the column's times") for s in slopes]
 
-    base = (nozzle_height, diameter, liquid, release_speed)
-    h, d, _, v = base
+    h, d, v = nozzle_height, diameter, release_speed
     slow = max(v - 0.005, 0.0)
+    higher, lower, larger, smaller, faster, slower = times(
+        [h + 5e-4, h - 5e-4, h, h, h, h], [d, d, d + 5e-5, d - 5e-5, d, d], liquid, [v, v, v, v, slow + 0.01, slow]
+    )  # fmt: skip
+    warm, cold = (times(h, d, liquid_at(temperature + by), v) for by in (1, -1))
+    tense, slack = (times(h, d, tenser(by), v) for by in (5e-4, -5e-4))
     made = [
-        ("nozzle height", "1 mm", difference(times(h + 5e-4, d, liquid, v), times(h - 5e-4, d, liquid, v), 1)),
-        ("drop diameter", "0.1 mm", difference(times(h, d + 5e-5, liquid, v), times(h, d - 5e-5, liquid, v), 1)),
-        (
-            "temperature",
-            "1 °C",
-            difference(times(h, d, liquid_at(temperature + 1), v), times(h, d, liquid_at(temperature - 1), v), 2),
-        ),
-        ("surface tension", "1 mN/m", difference(times(h, d, tenser(5e-4), v), times(h, d, tenser(-5e-4), v), 1)),
-        (
-            "release speed",
-            "0.01 m/s",
-            difference(times(h, d, liquid, slow + 0.01), times(h, d, liquid, slow), 1),
-        ),
+        ("nozzle height", "1 mm", difference(higher, lower, 1)),
+        ("drop diameter", "0.1 mm", difference(larger, smaller, 1)),
+        ("temperature", "1 °C", difference(warm, cold, 2)),
+        ("surface tension", "1 mN/m", difference(tense, slack, 1)),
+        ("release speed", "0.01 m/s", difference(faster, slower, 1)),
     ]
     out = [Sensitivity(quantity, step, *pair) for quantity, step, pair in made]
-    splash = gap_for_meeting(h, d, liquid, phase, fraction, release_speed=v, gravity=gravity).meeting.splash
+    splash = setup(h, d, liquid, None, v, None, gravity).splash
     key, until = ("start", splash.column_start) if phase == "rising" else ("peak", splash.column_peak_time)
     unsure = _VISCOSITY_ERROR[key] * float(until.value)
     none = Estimate(0.0, -unsure, unsure, "not in the model; the run at 6 mPa s missed by this much a mPa s")
