@@ -139,7 +139,8 @@ def test_pdf_shows_what_is_folded(written):
     for item in exercises.question_sheet(SEED, ["02"]).items:
         assert f"Answer: {item[4]}" in text
     assert opener.print_pdf(browser, folder / "timeline.html") == ""
-    assert len(pypdf.PdfReader(folder / "timeline.pdf").pages) == 1
+    both = [one.extract_text() for one in pypdf.PdfReader(folder / "timeline.pdf").pages]
+    assert len(both) == 2 and "Your own rig" in both[1]  # one sheet: the example, and the same rows to draw into
     assert opener.print_pdf(browser, folder / "glossary.html") == ""
     assert len(pypdf.PdfReader(folder / "glossary.pdf").pages) <= 4
 

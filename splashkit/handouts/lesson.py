@@ -104,4 +104,17 @@ def timeline_body() -> tuple[str, str]:
     return heading, (
         f"<h1>{escape(heading)}</h1><p>The numbers are those of an invented rig. Write your own beside them.</p>"
         f"{widgets.bare(made.static_html())}<h2>What the lines mean</h2><dl>{legend}</dl>"
+        f'<h2 class="turn">Your own rig</h2><p>A square is 20 ms, so the whole width is half a second. Draw the '
+        "bars of your rig: where does each begin, and where does it end? A number that nobody has measured stays a "
+        f"question mark.</p>{_empty_timeline()}"
     )
+
+
+def _empty_timeline() -> str:
+    """Give the rows of the timeline with nothing in them: space to draw."""
+    from splashkit.figures.timeline import ROWS
+
+    squares = "<td></td>" * 25
+    names = ("Milliseconds", *(words.format(open="open", flash="its light") for _, words in ROWS))
+    rows = "".join(f'<tr><th scope="row">{escape(words)}</th>{squares}</tr>' for words in names)
+    return f'<table class="draw">{rows}</table>'

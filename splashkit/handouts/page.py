@@ -46,6 +46,8 @@ LOOKS = {
     "h1{column-span:all;margin:0 0 .3em}p{margin:.3em 0;break-inside:avoid}h2{margin:.7em 0 .3em}}</style>",
     "timeline": "<style>@page{size:A4 landscape;margin:12mm}body{max-width:76em}h1{margin:0}h2{margin:.5em 0}"
     ".splash-card{display:grid;grid-template-columns:172mm 1fr;gap:0 8mm;margin:.3em 0}.splash-title{grid-column:1/3}"
+    ".turn{break-before:page}.draw{border-collapse:collapse;width:100%}.draw th{text-align:left;font-weight:400;"
+    "white-space:nowrap;padding-right:3mm}.draw td{border:1px solid #9aa5ad;width:6.5mm;height:13mm}"
     ".splash-sentence{align-self:start}dl{columns:3;margin:0}dt{break-after:avoid;font-weight:600}"
     "@media print{body{font-size:10pt;line-height:1.3}}</style>",
 }

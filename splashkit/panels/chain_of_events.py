@@ -61,14 +61,14 @@ class Timeline(Panel):
     title = "From the valve's click to the picture"
     lead = "Each row is one part of the chain, with the lesson that explains it. Change something: what moves with it?"
     legend_words = (
-        ("Blue triangles", "the timer's signals: valve, valve again, then camera or flash"),
-        ("Purple", "the valve opens and lets the drop go"),
-        ("Light blue", "a drop falls"),
-        ("Dotted green, then full green", "the crater, then the column"),
-        ("Orange", "the sheet, from the meeting of drop and column until it is gone"),
-        ("Striped white", "shutter lag: the camera has its signal, but nothing moves yet"),
-        ("Red", "the first curtain runs across the frame"),
-        ("Grey", "the shutter is open: any light in the room counts now"),
+        ("Triangles", "the timer's signals: valve, valve again, then camera or flash"),
+        ("Short hatched start of a drop's bar (purple)", "the valve opens and lets the drop go"),
+        ("Long piece of a drop's bar (light blue)", "a drop falls"),
+        ("Dotted piece, then full piece (green)", "the crater, then the column"),
+        ("Bar beside 'sheet of water' (orange)", "the sheet, from the meeting of drop and column until it is gone"),
+        ("Striped bar (white)", "shutter lag: the camera has its signal, but nothing moves yet"),
+        ("Short end of the camera's bar (red)", "the first curtain runs across the frame"),
+        ("Pale long bar (grey)", "the shutter is open: any light in the room counts now"),
         ("Dotted upright line", "the light; the flash itself is thinner than the line"),
         ("Thin black lines", "how early or late the end of the bar above may come"),
     )
