@@ -96,7 +96,7 @@ class WholeFallFigure(_HeightTime):
         self.curves(state, every=2)
         level = state.nozzle_height * 1e3 + 0.025 * top
         self.bracket.set_data([0, state.gap * 1e3], [level, level])
-        self.gap_words.set_position((0.0, level + 0.02 * top))
+        self.gap_words.set_position((0.0, level + 0.045 * top))  # clear of the bracket's ends
         self.gap_words.set_text(f"gap {units.format_quantity(state.gap, 's')}")
 
 

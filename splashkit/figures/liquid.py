@@ -16,13 +16,13 @@ _BREAK = float("nan")
 
 # liquid on the map: marker, colour, and where its word stands beside it (points, and alignment)
 _PLACES: dict[str, tuple[str, str, tuple[float, float], str]] = {
-    "water": ("o", BLUE, (8, -13), "center"),
-    "milk": ("s", GREY, (9, 1), "left"),
-    "skimmed milk": ("s", GREY, (9, -4), "left"),
-    "soap": ("D", GREEN, (0, -18), "center"),
+    "water": ("o", BLUE, (8, -21), "center"),
+    "milk": ("s", GREY, (-6, 8), "center"),
+    "skimmed milk": ("s", GREY, (0, -14), "right"),
+    "soap": ("D", GREEN, (8, -20), "center"),
 }
-_GLYCEROL = ((0.4, "40 %", (-8, -4)), (0.6, "60 % glycerol", (-8, -4)), (0.7, "70 %", (-8, -4)))
-_ETHANOL = ((0.2, "20 %", (8, 7)), (0.4, "40 % ethanol", (-4, 9)), (1.0, "100 %", (4, -15)))
+_GLYCEROL = ((0.4, "40 %", (-8, 3)), (0.6, "60 % glycerol", (-8, -4)), (0.7, "70 %", (-8, -4)))
+_ETHANOL = ((0.2, "20 %", (-8, -14)), (0.4, "40 % ethanol", (-4, 9)), (1.0, "100 %", (4, -15)))
 _WORDS = {"water": "water, dyed water", "milk": "whole milk", "skimmed milk": "skimmed", "soap": "soapy water"}
 
 

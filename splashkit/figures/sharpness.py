@@ -105,7 +105,7 @@ class ApertureFigure(TwoLayerFigure):
     size = (4.6, 4.2)
 
     def build(self) -> None:
-        self.axes = self.add_axes(left=0.9, bottom=0.62, right=0.2, top=0.42)
+        self.axes = self.add_axes(left=1.0, bottom=0.62, right=0.2, top=0.42)
         self.axes.set(xscale="log", yscale="log", xlim=(1, 64), ylim=(1e-3, 40))
         self.axes.set_title("Blur against aperture")
         self.axes.set(xlabel="Aperture set on the lens", ylabel="Blur on the drop")
