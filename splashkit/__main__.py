@@ -70,6 +70,9 @@ def command(home: Path, lesson: str, options: argparse.Namespace, rest: list[str
 def environment(home: Path) -> dict[str, str]:
     """Tell the kernels where the learner's files are, and in a checkout where the library is."""
     given = dict(os.environ, SPLASHKIT_HOME=str(home))
+    # settings for this start alone: no question about news, and no look for news or updates on the network
+    settings = str(course.PACKAGE / "jupyter")
+    given["JUPYTER_CONFIG_PATH"] = os.pathsep.join(filter(None, [given.get("JUPYTER_CONFIG_PATH"), settings]))
     if course.in_checkout():
         given["PYTHONPATH"] = os.pathsep.join(filter(None, [str(course.PACKAGE.parent), given.get("PYTHONPATH")]))
     return given

@@ -260,6 +260,7 @@ def test_opens_on_the_first_lesson(shipped, tmp_path, started):
     assert f"--LabApp.extra_labextensions_path={course.PACKAGE / 'labextensions'}" in words
     assert words[-3:] == ["--ServerApp.port=9123", "--no-browser", "--ServerApp.quit_button=False"]
     assert given["SPLASHKIT_HOME"] == str(home)
+    assert given["JUPYTER_CONFIG_PATH"].split(os.pathsep)[-1] == str(course.PACKAGE / "jupyter")
     # token and address stay as Jupyter sets them
     assert not [word for word in words if "token" in word or "password" in word or "ip=" in word]
 

@@ -10,6 +10,7 @@ import sys
 import sysconfig
 import tarfile
 import tomllib
+import urllib.request
 import zipfile
 from pathlib import Path
 
@@ -164,6 +165,11 @@ def test_command_opens_lesson_00_on_localhost_with_a_token(fresh, tmp_path):
         status, address = server.get("")
         assert status == 200 and address.startswith(f"{server.url}lab/tree/lessons/{first}")
         assert server.get(f"api/contents/lessons/{first}")[0] == 200
+        asked = f"{server.url}lab/api/settings/@jupyterlab/apputils-extension:notification?token={server.token}"
+        with urllib.request.urlopen(asked, timeout=30) as answer:
+            notices = json.load(answer)["schema"]["properties"]
+        assert notices["fetchNews"]["default"] == "false", "JupyterLab would ask about news, over lesson 00"
+        assert notices["checkForUpdates"]["default"] is False, "JupyterLab would look for updates on the network"
         for closed in ("api/contents/lessons", "api/kernels", "api/sessions", "lab", f"files/lessons/{first}"):
             for guess in ("", "?token=guessed"):
                 status, address = server.get(closed + guess, token=False)

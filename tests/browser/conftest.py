@@ -51,9 +51,7 @@ def jupyter(chromium, tmp_path_factory):
     shutil.copytree(lessons.LESSONS, root / "lessons")
     environment = servers.isolated(folder / "machine", SPLASHKIT_HOME=str(root))
     environment["PYTHONPATH"] = os.pathsep.join([str(lessons.LESSONS.parent), environment.get("PYTHONPATH", "")])
-    settings = folder / "machine/jupyter_config_dir/lab/user-settings/@jupyterlab/apputils-extension"
-    settings.mkdir(parents=True)
-    (settings / "notification.jupyterlab-settings").write_text(json.dumps({"fetchNews": "false"}))
+    environment["JUPYTER_CONFIG_PATH"] = str(lessons.LESSONS.parent / "splashkit/jupyter")  # as the command does
     # the page's own model of the notebook is what says that every cell has run
     with servers.lab(root, folder, environment, "--LabApp.expose_app_in_browser=True") as server:
         yield server
