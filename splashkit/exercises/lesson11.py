@@ -104,6 +104,10 @@ _WEIGHED = Question(
 )  # fmt: skip
 
 
+def _minutes(q: Any) -> str:
+    return f"{q.wait:g} minute{'' if q.wait == 1 else 's'}"
+
+
 def _frames(q: Any, sure: float = 0.9) -> float:
     return float(workings.get("frames_to_budget").value(confidence=sure, odds=q.odds))
 
@@ -116,7 +120,7 @@ _BUDGET = Question(
         "wait": random.choice([1.0, 1.5, 2.0]),
     },
     text=lambda q: (
-        f"Your odds are {100 * q.odds:.0f} % a frame, and each frame takes {q.wait:g} minutes, because the water must "
+        f"Your odds are {100 * q.odds:.0f} % a frame, and each frame takes {_minutes(q)}, because the water must "
         f"come to rest. You want to be 90 % sure of one keeper. Steadying the light would lift the odds to "
         f"{100 * q.better:.0f} %. How many minutes of shooting would that save you? (Do not round the frames.)"
     ),
@@ -138,7 +142,7 @@ _BUDGET = Question(
     worked=lambda q: (
         workings.get("frames_to_budget").html(confidence=0.9, odds=q.odds)
         + workings.get("frames_to_budget").html(confidence=0.9, odds=q.better)
-        + f"<p>The difference is {_frames(q) - _frames(_with(q, q.better)):.1f} frames, at {q.wait:g} minutes each "
+        + f"<p>The difference is {_frames(q) - _frames(_with(q, q.better)):.1f} frames, at {_minutes(q)} each "
         f"{(_frames(q) - _frames(_with(q, q.better))) * q.wait:.0f} minutes.</p>"
     ),
 )  # fmt: skip

@@ -222,7 +222,8 @@ class PracticeRig(Panel):
         if self._seed is not None:
             self._seed += 1
         self._begin(self.game.chain)
-        return self._told("A new rig, with other hidden numbers.", "No frame taken yet.")
+        # the old settings would tell of the old rig, or hit by chance
+        return self._told("A new rig, with other hidden numbers.", "No frame taken yet.", gap=0.06, delay=0.2)
 
     def _score(self) -> str:
         used = f"{len(self.tried)} frame{'' if len(self.tried) == 1 else 's'} used"
