@@ -13,7 +13,7 @@ from splashkit.picture.scene import Surface
 from splashkit.picture.shade import Lighting, Look, water_glow
 
 
-@lru_cache(maxsize=4)
+@lru_cache(maxsize=2)  # 1 MB each
 def backdrop(camera: Camera, lighting: Lighting, look: Look, surface: Surface | None) -> Any:
     """Return the luminance behind the bodies: the panel out of focus, and the water's surface with its rings."""
     x = camera.sideways()[None, :].astype(np.float32)

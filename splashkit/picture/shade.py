@@ -239,7 +239,7 @@ def water_table(lighting: Lighting, look: Look) -> Any:
 BLURS = (0.0, 0.03, 0.06, 0.12, 0.28)  # how far a table may be averaged, in parts of a body's radius
 
 
-@lru_cache(maxsize=6)  # 1 MB each; one scene needs at most four
+@lru_cache(maxsize=4)  # 1 MB each; one scene needs at most four
 def smooth_table(lighting: Lighting, look: Look, horizon: float | None, blur: float) -> Any:
     """Return the solid table averaged over what one pixel spans: bodies a few pixels wide need it."""
     return averaged(facet_tables(lighting, look, horizon)[0], blur)
