@@ -27,6 +27,7 @@ ANEW = 0.35  # share of the members that draw one unknown anew at a move
 SAME_NOZZLE = 2e-3  # frames from a nozzle farther off than this belong to another set-up [m]
 LATEST_FRAMES = 60  # older frames add little, and rigs drift
 SLIP = 0.01  # chance that an entry is wrong; house choice
+DOUBT = 0.8  # chance of a slip from which a frame is named; house choice
 READING = 0.7e-3  # how well a height is read off a frame [m]; house choice
 MODEL_HEIGHT = 0.10  # share of the column's height by which its shape may differ from the model's
 MODEL_TIME = 0.7e-3  # how far a meeting may lie from the model's moment for one column [s]
@@ -131,6 +132,11 @@ def _below(x: Any) -> Any:
 
 def frame_likelihood(bench: Bench, frames: Frames, members: Any) -> Any:
     """Return log-likelihoods, one row a frame and one column a member, with the chance of a slip mixed in."""
+    return np.logaddexp(*_frame_fits(bench, frames, members))
+
+
+def _frame_fits(bench: Bench, frames: Frames, members: Any) -> tuple[Any, Any]:
+    """Return log-likelihoods of each frame as it was meant, and as a slip of the pen."""
     lag, jitter = members[LAG], np.hypot(members[JITTER], bench.known_spread)
     scale, high, speed = members[TIME], members[HEIGHT], members[SPEED]
     happens = tries.events(bench, members, frames.gap)
@@ -169,7 +175,7 @@ def frame_likelihood(bench: Bench, frames: Frames, members: Any) -> Any:
     log_like += _log_words(bench, frames, happens, light, spread, scatter)
     words = sum(np.array([bool(word) for word in column])[:, None] for column in (frames.seen, frames.surface))
     junk -= words * np.log(4.0)
-    return np.logaddexp(np.log(1 - SLIP) + log_like, np.log(SLIP) + junk)
+    return np.log(1 - SLIP) + log_like, np.log(SLIP) + junk
 
 
 def _log_words(bench: Bench, frames: Frames, happens: Any, light: Any, spread: Any, scatter: Any) -> Any:
@@ -284,6 +290,17 @@ class Belief:
         fresh = np.exp(fresh) if index in _LOGGED else fresh
         first = np.diff(np.quantile(fresh, [0.05, 0.95]))[0]
         return float(min(np.diff(np.quantile(self.members[index], [0.05, 0.95]))[0] / first, 1.0))
+
+    def doubtful(self) -> list[Shot]:
+        """Return the frames that are more likely a slip of the pen than true, by all that the others say."""
+        found = []
+        for shot in self.shots:
+            frames = frames_from(self.bench, [shot])
+            if len(frames):
+                meant, slip = _frame_fits(self.bench, frames, self.members)
+                if np.mean(1 / (1 + np.exp(np.clip(meant - slip, -60.0, 60.0)))) > DOUBT:
+                    found.append(shot)
+        return found
 
     def likelihood(self, shots: list[Shot], members: Any) -> Any:
         """Return the log-likelihood of shots for members, summed over the shots."""

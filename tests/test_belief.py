@@ -320,3 +320,24 @@ def test_any_rig_and_any_entries_give_finite_advice(seed):
         assert 0 <= found.odds <= 1 and found.delay >= 0
         belief.add(any_shot(random, found.gap, found.delay))
         assert np.isfinite(belief.members).all()
+
+
+@pytest.mark.parametrize("seed", [700, 709, 716])
+def test_a_slip_of_the_pen_is_named_and_no_true_frame(seed):
+    """A delay written 60 ms wrong, after four true frames of the practice rig: that row, and no other."""
+    from dataclasses import replace
+
+    from splashkit import advice, practice, rig
+    from splashkit.belief import Belief
+
+    game = practice.Practice(seed, rig.demo(), "front")
+    true, gap, delay = Belief(game.rig), 0.06, 0.2
+    for _ in range(5):
+        true.add(game.shoot(gap, delay, 60.0).shot)
+        advised = advice.advise(true)
+        gap, delay = advised.gap, advised.delay
+    assert true.doubtful() == []
+    wrong = replace(true.shots[-1], delay=true.shots[-1].delay + 0.06)
+    told = Belief(game.rig)
+    told.add(*true.shots[:-1], wrong)
+    assert [shot is wrong for shot in told.doubtful()] == [True]

@@ -279,6 +279,10 @@ def test_advice_comes_from_her_own_frames_with_odds_and_budget(book):
     plan = odds.frames_to_budget(book.advised.odds, 3)
     assert f"For 3 keepers at 90 %, plan {plan} frames" in book.sentence
     assert press(book, "What would help most?")
+    assert "not fit" not in press(book, "Ask for advice")
+    book.set(gap=state.gap, delay=state.delay + 0.06)  # the same frame with a slip of the pen
+    saved(book, **values)
+    assert "Row 5 does not fit the others" in press(book, "Ask for advice")
 
 
 def test_a_rig_of_ones_own_is_used_with_its_blanks():

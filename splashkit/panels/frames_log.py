@@ -183,7 +183,15 @@ class ShotLog(Panel):
         words = self.advised.text().split(" Plan ")[0]
         count = len(self.shots)
         start = f"From your {count} frame{'' if count == 1 else 's'}" if count else "Before any frame of yours"
-        return self._told(f"{start}: {words}{budget}", "Press 'Set what was advised' to fill them in.")
+        return self._told(f"{start}: {words}{budget}{self._doubts()}", "Press 'Set what was advised' to fill them in.")
+
+    def _doubts(self) -> str:
+        doubted = self.known.belief.doubtful()
+        rows = [str(row) for row, shot in enumerate(self.shots, 1) if any(shot is one for one in doubted)]
+        if not rows:
+            return ""
+        named = f"Row {rows[0]} does" if len(rows) == 1 else f"Rows {', '.join(rows)} do"
+        return f" {named} not fit the others, and counts for little: look at the picture again."
 
     def _follow(self) -> dict[str, Any]:
         if self.advised is None:
