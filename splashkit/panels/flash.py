@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from functools import cache
+from functools import cache, lru_cache
 from types import SimpleNamespace
 from typing import Any
 
@@ -36,6 +36,21 @@ def light_curve(kind: str, power: float) -> Any:
 def all_durations() -> dict[str, tuple[float, ...]]:
     """Give t0.1 at each marked power for each kind of unit."""
     return {kind: tuple(float(light_curve(kind, p).t01) for p in units.FLASH_POWERS) for _, kind in KINDS}
+
+
+@cache
+def _band(kind: str, power: float) -> Any:
+    return flash.duration_estimate(kind, power)
+
+
+@lru_cache(maxsize=48)
+def _recorded(kind: str, power: float, diameter: float, speed: float) -> tuple[bytes, str]:
+    """Record the drop with a flash: JPEG bytes, and what is seen."""
+    from splashkit.figures.base import jpeg_bytes
+
+    scene = picture.falling_drop(diameter, speed)
+    frame = picture.record(scene, CAMERA, light_curve(kind, power), SHUTTER, flash_time=FIRES)
+    return jpeg_bytes(frame.screen()), scene.words
 
 
 class FlashDuration(Panel):
@@ -90,28 +105,24 @@ class FlashDuration(Panel):
 
     def photos(self, state: Any, result: Any) -> list[str]:
         """Record the drop with this flash."""
-        from splashkit.figures.base import jpeg_bytes, photo_html
+        from splashkit.figures.base import photo_html
 
-        scene = picture.falling_drop(state.diameter, state.speed)
         beside = 1.0 if state.power < 1 else BESIDE_FULL
         shown = []
-        for curve, caption in (
-            (result.curve, f"Your settings: {units.format_power(state.power)} power"),
-            (
-                light_curve(state.kind, beside),
-                f"The same unit at {'full' if beside == 1 else units.format_power(beside)} power",
-            ),
+        for power, caption in (
+            (state.power, f"Your settings: {units.format_power(state.power)} power"),
+            (beside, f"The same unit at {'full' if beside == 1 else units.format_power(beside)} power"),
         ):
-            frame = picture.record(scene, CAMERA, curve, SHUTTER, flash_time=FIRES)
-            smear = units.format_quantity(state.speed * curve.t01, "m", 2)
-            words = f"{caption}. Recorded frame: {scene.words}, smeared over {smear}."
-            shown.append(photo_html(jpeg_bytes(frame.screen()), words, caption, *CAMERA.pixels))
+            jpeg, seen = _recorded(state.kind, power, state.diameter, state.speed)
+            smear = units.format_quantity(state.speed * light_curve(state.kind, power).t01, "m", 2)
+            words = f"{caption}. Recorded frame: {seen}, smeared over {smear}."
+            shown.append(photo_html(jpeg, words, caption, *CAMERA.pixels))
         return shown
 
     def say(self, state: Any, result: Any) -> tuple[str, str]:
         """Say duration, smear and verdict."""
         t01 = result.curve.t01
-        band = flash.duration_estimate(state.kind, state.power)
+        band = _band(state.kind, state.power)
         low, high = (units.format_quantity(float(end), "s", 2) for end in (band.low, band.high))
         numbers = (
             f"At {units.format_power(state.power)} power, {NAMES[state.kind]} is bright for "

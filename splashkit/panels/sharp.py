@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from functools import cache
+from functools import cache, lru_cache
 from types import SimpleNamespace
 from typing import Any
 
@@ -38,6 +38,18 @@ def _pulse(duration: float) -> Any:
 def _pixels(count: float) -> str:
     text = units.format_number(count, 2)
     return f"{text} pixel{'' if text == '1' else 's'}"
+
+
+@lru_cache(maxsize=48)
+def _recorded(camera: picture.Camera, duration: float, speed: float, diameter: float, height: float | None = None,
+              bowl: float = 0.1) -> bytes:  # fmt: skip
+    """Record a drop alone, or with a height the drop above the bowl's water, as JPEG bytes."""
+    from splashkit.figures.base import jpeg_bytes
+
+    scene = picture.falling_drop(diameter, speed, height=height or 0.0)
+    if height is not None:
+        scene = picture.Scene(scene.bodies, picture.Surface(bowl), scene.look, scene.words)
+    return jpeg_bytes(picture.record(scene, camera, _pulse(duration), SHUTTER, flash_time=FIRES).screen())
 
 
 class Sharpness(Panel):
@@ -144,7 +156,7 @@ class Sharpness(Panel):
 
     def photos(self, state: Any, result: Any) -> list[str]:
         """Record the whole frame, and the drop enlarged."""
-        from splashkit.figures.base import jpeg_bytes, photo_html
+        from splashkit.figures.base import photo_html
 
         optics = {
             "magnification": state.magnification, "f_number": state.aperture, "focal_length": result.focal,
@@ -154,14 +166,12 @@ class Sharpness(Panel):
                                elevation=state.elevation, focus_offset=result.meeting)  # fmt: skip
         long = max(2.4 * result.diameter * state.magnification, 1.5e-3)
         close = picture.Camera(**optics, sensor=(long, long / 1.5), pixels=ENLARGED, focus_offset=result.offset)
-        falling = picture.falling_drop(result.diameter, state.speed, height=state.height)
-        splash = picture.Scene(falling.bodies, picture.Surface(self.start("bowl_radius", 0.1)), falling.look,
-                               falling.words)  # fmt: skip
-        drop = picture.falling_drop(result.diameter, state.speed)
         blur = words(result.blurs["together"].subject, "m", 2)
         name = "A drop at the sheet's edge, enlarged" if result.whole else "The drop, enlarged"
-        wanted = [
-            (splash, whole, "The whole frame", f"Recorded frame: the drop above the water, {self._framed(result)}."),
+        drop, above = (state.speed, result.diameter), (state.speed, result.diameter, state.height,
+                                                       self.start("bowl_radius", 0.1))  # fmt: skip
+        wanted: list[tuple[tuple[float, ...], picture.Camera, str, str]] = [
+            (above, whole, "The whole frame", f"Recorded frame: the drop above the water, {self._framed(result)}."),
             (drop, close, name, f"Recorded frame: the drop filling it, blurred over {blur}."),
         ]
         if result.whole:  # what the edge gains by a small opening, the middle pays
@@ -170,8 +180,7 @@ class Sharpness(Panel):
             wanted[0] = drop, middle, "A drop in the sheet's middle, enlarged", words_of_it
         views = []
         for scene, camera, caption, alt in wanted:
-            frame = picture.record(scene, camera, _pulse(state.duration), SHUTTER, flash_time=FIRES)
-            views.append(photo_html(jpeg_bytes(frame.screen()), alt, caption, *camera.pixels))
+            views.append(photo_html(_recorded(camera, state.duration, *scene), alt, caption, *camera.pixels))
         return views
 
     def _framed(self, result: Any) -> str:
