@@ -16,6 +16,7 @@ import numpy as np
 from splashkit.checks import Number, Range, of_kind, require, shown
 from splashkit.picture.backdrop import backdrop
 from splashkit.picture.camera import Camera
+from splashkit.picture.fringe import Fringe
 from splashkit.picture.optics import screen_table
 from splashkit.picture.paint import Painter, per_line, soften, union_of
 from splashkit.picture.scene import Scene, Surface
@@ -26,6 +27,7 @@ from splashkit.units import format_number, format_quantity
 
 WHITE = 0.62  # what the middle of the panel records at level 1, as a share of a full sensor
 MOST_SLICES = 96
+DRAWN = "Fingers and droplets are drawn, not predicted."
 
 LEVEL = Range("level of a light", "1", 0, 1e4, "1 is a correct exposure, 2 is one stop over")
 INSTANT = Range("time of the flash", "s", -1e4, 1e4, "give seconds")
@@ -231,7 +233,9 @@ def _note(
         return f"The flash fired {'after the shutter had closed' if late else 'before the shutter opened'}."
     untold = " ".join(sentence for since, sentence in scene.untold if moment > since)
     if touched or untold or not scene.bodies:
-        return untold
+        fringes = [body.window(-1.0, 1.0) for body in scene.bodies if isinstance(body, Fringe)]
+        drawn = touched and any(start < moment < end for start, end in fringes)
+        return f"{untold} {DRAWN if drawn else ''}".strip()
     t = np.array([moment + 0.5 * (float(first.min()) + float(last.max()))])
     if not main.steady:
         probe = np.linspace(float(first.min()), float(last.max()), 257)
