@@ -13,7 +13,7 @@ from splashkit import drops, lens, settings, units
 from splashkit.look import escape
 from splashkit.panels.base import Panel
 from splashkit.panels.controls import Control, Ladder, Number, Pick
-from splashkit.settings.solve import TOLERANCE, spare, tabulate
+from splashkit.settings.solve import TOLERANCE, settings_from, spare, tabulate
 
 KINDS = (
     ("cuts its flash short (quench)", "quench"),
@@ -29,6 +29,16 @@ words = units.format_quantity
 def plan_for(wish: settings.Wish, gear: settings.Gear) -> settings.Plan:
     """Solve each question once."""
     return settings.choose_settings(wish, gear)
+
+
+@lru_cache(maxsize=128)
+def best_of(wish: settings.Wish, gear: settings.Gear) -> Any:
+    """Give the best setting, or the nearest miss, without asking what would have to change."""
+    table = tabulate(wish, gear)
+    missed = table.missed()
+    possible = bool((missed == 0).any())
+    chosen = missed == 0 if possible else missed <= missed.min() + TOLERANCE
+    return SimpleNamespace(possible=possible, chosen=settings_from(table, gear, chosen)[0])
 
 
 class PowerChoice(Panel):
@@ -103,7 +113,7 @@ class PowerChoice(Panel):
         return SimpleNamespace(
             plan=plan, wish=wish, gear=gear, powers=gear.powers, apertures=gear.apertures, worst=worst,
             chosen=plan.chosen, iso=plan.chosen.iso, margins=tuple((name, spare(table, name)) for name in ORDER),
-            others={kind: plan_for(wish, replace(gear, unit=kind)) for _, kind in KINDS},
+            others={kind: plan if kind == gear.unit else best_of(wish, replace(gear, unit=kind)) for _, kind in KINDS},
         )  # fmt: skip
 
     def _change(self) -> dict[str, Any]:
