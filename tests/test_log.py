@@ -115,6 +115,7 @@ DAMAGED = [
     (HEAD + b"200,70,late," + b"x" * 200_000 + b"\n", "line 3"),
     (b"clip_frames_per_s,clip_events\n240,first_contact=9 signal=10\n", "line 2"),
     (b"clip_frames_per_s,clip_events\n240,first_contact\n", "line 2, field 'clip_events'"),
+    (b"clip_frames_per_s,clip_events\n240,first_contact=soon\n", "line 2, field 'clip_events'"),
     (b"clip_frames_per_s,clip_events\n240,first_contact=1 first_contact=2\n", "line 2"),
 ]  # fmt: skip
 
@@ -265,3 +266,6 @@ def test_download_and_upload(home):
     (home / "shots.csv").write_bytes(HEAD + b"200,70\n")
     assert "beside it" in log.upload(data)
     assert (home / "shots.csv").read_bytes() == HEAD + b"200,70\n"
+    (home / "shots.csv").write_bytes(b"\xff\xfe")  # not a log at all
+    assert "beside it" in log.upload(data)
+    assert (home / "shots.csv").read_bytes() == b"\xff\xfe"

@@ -364,6 +364,16 @@ def test_a_file_closed_for_writing_is_not_overwritten(home, tmp_path):
     assert said.stdout.strip().endswith("the room's")
 
 
+def test_a_closed_file_is_asked_for_by_its_own_rights(home, monkeypatch):
+    """As above, for those who may write everything, as in a container."""
+    rig.save(rig.demo().with_values(note="the room's"))
+    monkeypatch.setattr(os, "access", lambda path, mode: Path(path).name != "rig.json")
+    with pytest.raises(ValueError, match="not allowed there"):
+        rig.save(rig.demo().with_values(note="mine"))
+    assert rig.load().note == "the room's"
+    assert sorted(p.name for p in home.iterdir()) == ["rig.json", "rig.json.lock"]
+
+
 def test_a_folder_in_the_place_of_the_version_before(home):
     rig.save(rig.demo().with_values(note="old"))
     (home / "rig.json.previous").mkdir()
