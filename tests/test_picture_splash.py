@@ -123,6 +123,18 @@ def test_nothing_is_drawn_below_the_water(scene):
             assert np.all(film.rim(t)[1] > 0)
 
 
+@pytest.mark.parametrize("gap", [0.05, 0.06, 0.069, 0.078, 0.085])
+def test_a_sheet_goes_down_with_its_column(gap):
+    """It never hovers over the column that carries it, and ends when its rim reaches the water."""
+    scene = picture.collision(4e-3, 2.18, gap=gap)
+    film, column = bodies(scene, "Sheet")[0], named(scene, "column")
+    t = np.linspace(film.start, film.end, 120)[1:-1]
+    over = film.top(t) - np.maximum(column.tip(t), 0)
+    assert np.all(over > 0) and np.all(over <= 0.1 * film.drop_diameter + 1e-9)
+    assert np.all(film.rim(t)[1] > 0)
+    assert film.end <= column.sheet_gone + 0.11 * (film.end - film.start)
+
+
 def test_fingers_do_not_reshuffle():
     """Speed, size and gap a thousandth apart: the same fingers, each moved a little; one more moves no other."""
     for more in ({"speed": 2.18 * 1.001}, {"diameter": 4e-3 * 1.001}, {"gap": 0.069 * 1.001}):

@@ -123,8 +123,10 @@ def collision(
         if sheet is None:
             sheet = splash.sheet(d2, min(max(closing, 0.25), 10.0), liquid, 0.0, column.radius)
         film = _sheet(made, sheet, met, high, d2, falling, sheds)
+        capped = replace(column, cap=(met, high, -film.sink), sheds=_pinches(made, sheds))
+        film = _ended(replace(film, column=capped))
         films.append(film)
-        columns = (replace(column, cap=(met, high, -film.sink), sheet_gone=film.end, sheds=_pinches(made, sheds)),)
+        columns = (replace(capped, sheet_gone=film.end - 0.1 * (film.end - met)),)
         second = replace(
             second, floor=(high - film.sink * (gap - met), -film.sink), start=-np.inf, end=met + 1.15 * d2 / falling
         )
@@ -216,6 +218,13 @@ def _hollow(made: splash.Splash, crown: Film, touch: float) -> Hollow:
         crown, float(made.crater_depth.value), float(made.crater_time.value), touch,
         touch + float(made.column_start.value),
     )  # fmt: skip
+
+
+def _ended(film: Sheet) -> Sheet:
+    """The sheet, over at the latest when its rim reaches the water."""
+    t = np.linspace(film.start, film.end, 400)
+    wet = np.flatnonzero(film.rim(t)[1] < 0.3e-3)
+    return replace(film, end=float(t[max(int(wet[0]), 20)])) if wet.size else film
 
 
 def _crown(made: splash.Splash, touch: float, passing: float, sheds: bool) -> Crown:

@@ -10,7 +10,7 @@ import numpy as np
 
 from splashkit.picture.ink import TINY, View, ink_solid, single, unit
 
-ROUNDING = 4e-3  # s: a millimetre of water rounds off in about its capillary time (derived here)
+ROUNDING = 5e-3  # s: a millimetre or two of water round off in about their capillary time (derived here)
 
 
 STAGES = 97

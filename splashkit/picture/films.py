@@ -175,7 +175,8 @@ def eased(share: Any) -> Any:
 class Sheet(Film):
     """The umbrella: a bell of thin film from where drop and column met, with a thicker rim at its edge.
 
-    ``sink`` is how fast its top falls, ``sag`` how much faster its rim does [m/s]. When it draws back it does so
+    ``sink`` is how fast its top falls, ``sag`` how much faster its rim does [m/s]; it goes down with the ``column``
+    that carries it. When it draws back it does so
     along its own shape, and its fingers, left behind by the rim, shrink (drawn, not predicted).
     """
 
@@ -185,6 +186,7 @@ class Sheet(Film):
     full_time: float = 6e-3
     sink: float = 0.25
     sag: float = 0.8
+    column: Any = None
 
     lean = -0.25
 
@@ -193,7 +195,11 @@ class Sheet(Film):
 
     def top(self, t: Any) -> Any:
         """Height of the middle of the sheet [m]."""
-        return self.height + 0.1 * self.drop_diameter - self.sink * self._late(t)
+        above = 0.1 * self.drop_diameter
+        high = self.height - self.sink * self._late(t)
+        if self.column is not None:
+            high = np.minimum(high, np.maximum(self.column.tip(np.maximum(t, self.start)), 0))
+        return high + above
 
     def points(self, t: Any) -> tuple[Any, float]:
         """The umbrella's fingers point outward."""
