@@ -34,7 +34,6 @@ from matplotlib.artist import Artist
 from matplotlib.axes import Axes
 from matplotlib.colors import to_hex
 from matplotlib.figure import Figure
-from matplotlib.text import Text
 
 from splashkit.figures.layer import LayerRenderer
 from splashkit.figures.style import FONT_STACK, RC
@@ -64,7 +63,10 @@ class TwoLayerFigure:
         with mpl.rc_context(RC):
             self.figure = Figure(figsize=self.size, dpi=72)
             self.build()
-        for words in self.figure.findobj(Text):  # in a series' colour: darker, so that they can be read
+        held = [*self.figure.texts, *(words for axes in self.figure.axes for words in axes.texts)]
+        for axes in self.figure.axes:
+            held += [axes.xaxis.label, axes.yaxis.label, *(legend.get_texts() if (legend := axes.get_legend()) else ())]
+        for words in held:  # in a series' colour: darker, so that they can be read; tick labels are black
             words.set_color(INK.get(to_hex(words.get_color()).upper(), words.get_color()))
         for axes in self.figure.axes:
             axes.set_autoscale_on(False)
