@@ -4,11 +4,14 @@ import re
 import xml.dom.minidom as minidom
 from types import SimpleNamespace
 
+import matplotlib as mpl
 import numpy as np
 import pytest
+from matplotlib.figure import Figure
 
 from splashkit.figures import style
 from splashkit.figures.base import TwoLayerFigure, jpeg_bytes, photo_html
+from splashkit.figures.layer import LayerRenderer
 
 
 class Wave(TwoLayerFigure):
@@ -92,6 +95,34 @@ def test_text_stays_text_and_is_large_enough(wave):
 
 def test_same_state_gives_the_same_markup(wave):
     assert wave.html(state(), "a") == wave.html(state(), "a")
+
+
+ANCHORS = {"left": "start", "center": "middle", "right": "end"}
+
+
+@pytest.mark.parametrize("upright", ["top", "center", "bottom", "baseline"])
+@pytest.mark.parametrize("across", ["left", "center", "right"])
+@pytest.mark.parametrize("look", [{}, {"rotation": 30, "rotation_mode": "anchor"}, {"bbox": {"pad": 2.0}}])
+def test_words_written_the_short_way_stand_where_matplotlib_puts_them(across, upright, look):
+    figure = Figure(figsize=(4, 2), dpi=72)
+    text = figure.text(0.5, 0.5, "Gap 68 ms, y", ha=across, va=upright, fontsize=11, **look)
+    places = []
+    for short in (True, False):
+        with mpl.rc_context({"svg.fonttype": "none"}):
+            renderer = LayerRenderer(288, 144)
+            if short:
+                assert renderer._words(text)
+            else:
+                text.draw(renderer)
+        found = re.search(r"<text[^>]*>", renderer.text())[0]
+        assert f"text-anchor: {ANCHORS[across]}" in found
+        x, y = (float(re.search(rf' {axis}="([-\d.]+)"', found)[1]) for axis in "xy")
+        turned = re.search(r"rotate\((-?[\d.]+) ([\d.]+) ([\d.]+)\)", found)
+        angle, about_x, about_y = (float(part) for part in turned.groups()) if turned else (0.0, x, y)
+        turn = np.exp(1j * np.radians(angle))
+        place = complex(about_x, about_y) + turn * complex(x - about_x, y - about_y)
+        places.append((place.real, place.imag, angle))
+    assert places[0] == pytest.approx(places[1], abs=0.6)  # points
 
 
 def test_svg_file_is_well_formed(wave):

@@ -5,6 +5,7 @@ import gc
 import html
 import importlib
 import re
+import time
 import weakref
 from types import SimpleNamespace
 
@@ -12,6 +13,7 @@ import numpy as np
 import pytest
 
 from splashkit import panels, units
+from splashkit.figures.base import TwoLayerFigure
 from splashkit.panels.base import Panel
 from splashkit.panels.controls import Ladder, Number, Pick, Radio, Tick
 
@@ -375,6 +377,8 @@ class TestEach:
         assert panel.draws == 1 and re.search(r"\d", panel.sentence) and panel.sentence.endswith(".")
         for view in panel._view:
             assert 'role="img"' in view.value and re.search(r'aria-label="[^"]*\d', view.value)
+        for figure in panel._figures:  # a hatch of dots alone once sent a hundred thousand letters at each step
+            assert not isinstance(figure, TwoLayerFigure) or len(figure.moving_layer()) < 40_000
         for image in re.findall(r"<img[^>]*>", panel._photos.value):
             assert re.search(r'alt="[^"]{10,}"', image)
 
@@ -461,6 +465,17 @@ class TestEach:
             good = whole(panel)
             drawn, refused = drawn + good, 0 if good else refused + 1
         assert drawn > 30, "nearly every place of the controls is refused"
+
+    def test_a_slider_is_answered_at_once(self, name):
+        """A mouse feels direct below about 0.1 s (common practice, no source); ten milliseconds are the aim."""
+        panel, spent = self.make(name), []
+        for control in panel.controls.values():
+            if isinstance(control, Number):
+                for _ in range(2):
+                    started = time.process_time()
+                    control.step(1)
+                    spent.append(time.process_time() - started)
+        assert not spent or np.median(spent) < 0.1, f"median {np.median(spent) * 1e3:.0f} ms"
 
     def test_working_opens(self, name):
         panel = self.make(name)

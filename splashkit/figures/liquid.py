@@ -91,6 +91,7 @@ class PropertyMap(TwoLayerFigure):
                 self._say(x, y, words, shift, color=INK[style["color"]], ha=align)
 
     def _say(self, x: float, y: float, words: str, shift: tuple[float, float], **look: Any) -> None:
+        look["color"] = INK.get(look.get("color", BLACK), look.get("color", BLACK))  # words are darker than marks
         self.axes.annotate(words, (x, y), shift, textcoords="offset points", fontsize=TEXT, **look)
 
 
