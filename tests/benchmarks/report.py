@@ -103,7 +103,6 @@ def compared(before: dict[str, Any], after: dict[str, Any]) -> str:
             then, now = old.get(name), row[name]
             cells += [short(then), short(now), f"{now / then - 1:+.0%}" if then and now else ""]
         lines.append(tuple(cells))
-    lines += [(what, peer, "no longer run", *[""] * 5) for what, peer in earlier]
     grown = [("growth of", "exponent then", "now")]
     exponents = {one["what"]: one["exponent"] for one in before["growth"]}
     for one in after["growth"]:
@@ -111,6 +110,8 @@ def compared(before: dict[str, Any], after: dict[str, Any]) -> str:
         grown.append((one["what"], "" if then is None else f"{then:.2f}", f"{one['exponent']:.2f}"))
     made = "{date}, Python {python}, NumPy {numpy}, {processors} processors"
     notes = [f"then: {made.format(**before)}", f"now:  {made.format(**after)}"]
+    if earlier:
+        notes.append(f"{len(earlier)} rows of the earlier run were not run now.")
     if before["quick"] != after["quick"]:
         notes.append("One of the two runs was a quick one: its sizes differ, and so may its ratios.")
     return "\n".join([*notes, "", aligned(lines), "", aligned(grown)])

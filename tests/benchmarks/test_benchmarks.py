@@ -82,7 +82,7 @@ def test_a_run_is_written_read_and_compared():
         "-50%",
     ]
     assert "frames" in told and "quick" in told
-    assert "no longer run" in report.compared(written, report.read(report.to_json([new], quick=True)))
+    assert "1 rows of the earlier run were not run now" in report.compared(written, report.read(report.to_json([new], quick=True)))
 
 
 def test_the_table_says_what_is_reached():
