@@ -82,7 +82,8 @@ def test_a_run_is_written_read_and_compared():
         "-50%",
     ]
     assert "frames" in told and "quick" in told
-    assert "1 rows of the earlier run were not run now" in report.compared(written, report.read(report.to_json([new], quick=True)))
+    other = report.compared(written, report.read(report.to_json([new], quick=True)))
+    assert "1 rows of the earlier run were not run now" in other
 
 
 def test_the_table_says_what_is_reached():
