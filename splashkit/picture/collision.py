@@ -78,9 +78,9 @@ def collision(
 
     Notes
     -----
-    Valid where splash.first_drop and splash.sheet are. Shapes are round about the axis; the crown does not
-    break up and heads that pinch off are not drawn. The bell's sag of 0.5-1 m/s is that of a thin column.
-    No model says what a second drop makes of an open crater: after it lands there, no column is drawn.
+    Valid where splash.first_drop and splash.sheet are. Walls are round about the axis; where fingers stand and when
+    they shed is drawn, not predicted. The bell's sag of 0.5-1 m/s is that of a thin column. A loose head that the
+    second drop may meet in the air is left out, and so is the column of a crater into which the second drop fell.
 
     Examples
     --------
@@ -91,7 +91,7 @@ def collision(
     References
     ----------
     Heights, times and the sheet's radius: splashkit.splash. Shapes of foot, head and bell: own simulation
-    (axisymmetric two-phase flow), not published.
+    (axisymmetric two-phase flow), not published. Sizes of droplets and loose head: Rayleigh 1878, from memory.
     """
     d1, v1 = DIAMETER.one(diameter), FALL_SPEED.one(speed)
     d2 = d1 if second_diameter is None else DIAMETER.one(second_diameter)
