@@ -14,7 +14,7 @@ To add a figure: make ``splashkit/figures/<idea>.py`` with a subclass of :class:
 (``axes.fill([], [])[0]`` with ``set_xy``). No pyplot anywhere: no global figure list to leak.
 
 ``figure.html(state, alt)`` gives the markup for a page, ``to_svg`` and ``to_png`` the hand-outs.
-Measured here, one axis: both layers about 45 ms, the moving layer alone about 2 ms.
+Measured here, one axis: both layers about 10 ms, the moving layer alone about 1 ms.
 """
 
 from __future__ import annotations
