@@ -39,6 +39,29 @@ def test_a_panel_says_that_the_rig_file_is_damaged(name, home):
         assert "cannot be read" not in words_of(getattr(panels, name)(rig=rig.demo()))
 
 
+ENDS = [
+    {"first_diameter": 0.5e-3},
+    {"first_diameter": 8e-3},
+    {"nozzle_height": 0.02},
+    {"shutter_lag": 2.0, "chain": "open"},
+]
+
+
+@pytest.mark.parametrize("ends", ENDS, ids=str)
+def test_a_log_opens_on_any_rig_that_can_be_saved(ends, home):
+    """Drops too small for the splash: the frame is logged with the learner's own numbers all the same."""
+    rig.save(rig.demo().with_values(invented=False, **ends))
+    book = panels.shot_log()
+    assert "our mistake" not in book.sentence
+    if ends.get("first_diameter") == 0.5e-3:
+        assert (
+            "drop diameter must be from 1 mm" in book.sentence and "advice is that of the invented rig" in book.sentence
+        )
+    book.set(seen="late", delay=0.2, gap=0.07)
+    book.press(book.presets["Save this frame"])
+    assert log.load().shots[0].nozzle_height == rig.load().nozzle_height
+
+
 # ---------------------------------------------------------------- a folder that cannot be written
 
 

@@ -106,7 +106,11 @@ class ShotLog(Panel):
         self._rig, self._rig_words = (self._given, "") if self._given is not None else own_rig()
         held = log.load()
         self.shots, self.problems = list(held.shots), held.problems
-        self.known = Known(Belief(self._rig))
+        try:
+            self.known = Known(Belief(self._rig))
+        except ValueError as refusal:  # such as drops too small for the splash: frames are logged all the same
+            self.known = Known(Belief(rigs.demo().with_values(**dict.fromkeys(HIDDEN_AT_FIRST))))
+            self._rig_words = f"{refusal} Until then the advice is that of the invented rig.".strip()
         self.known.belief.add_log(self.shots)
         self.advised: advice.Advice | None = None
 
