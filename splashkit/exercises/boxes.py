@@ -23,9 +23,7 @@ def _told(feedback: base.Feedback, extra: str = "") -> str:
     look = {True: "splash-yes", False: "splash-no", None: "splash-no"}[feedback.right]
     sign = {True: "✓", False: "✗", None: "?"}[feedback.right]
     more = f"<br>{escape(extra)}" if extra else ""
-    return (
-        f'<div class="{look}"><span aria-hidden="true">{sign}</span> {escape(feedback.words)}{more}</div>'
-    )
+    return f'<div class="{look}"><span aria-hidden="true">{sign}</span> {escape(feedback.words)}{more}</div>'
 
 
 class QuestionBox(widgets.VBox):
