@@ -1,5 +1,6 @@
 """Memory of a learner's kernel: lessons run in kernels of their own, all controls, buttons and answers used."""
 
+import ast
 import json
 from pathlib import Path
 
@@ -33,3 +34,15 @@ def test_a_kernel_stays_small_after_heavy_use(number, tmp_path):
         assert draws and min(draws) > 2, "nothing was used"
     finally:
         learner.close()
+
+
+def test_no_cache_grows_with_what_is_typed():
+    """A cache without a bound may hold names, but not numbers, which a learner types."""
+    unbounded = []
+    for path in sorted((lessons.LESSONS.parent / "splashkit").rglob("*.py")):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.FunctionDef) and any(ast.unparse(one) == "cache" for one in node.decorator_list):
+                kinds = {ast.unparse(part.annotation) for part in node.args.args if part.annotation}
+                if not kinds <= {"str", "str | int", "bool"}:
+                    unbounded.append(f"{path.name}: {node.name}")
+    assert not unbounded

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from functools import cache, lru_cache
+from functools import lru_cache
 from types import SimpleNamespace
 from typing import Any, NamedTuple
 
@@ -37,7 +37,7 @@ def _bar(row: str, look: str, words: str, start: float, end: float, *band: float
     return Bar(row, look, words, float(start), float(end), float(low), float(high))
 
 
-@cache
+@lru_cache(maxsize=64)
 def _flash_duration(power: float) -> float:
     return float(flash.light_curve("quench", power).t01)
 

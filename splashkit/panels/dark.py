@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from functools import cache
+from functools import lru_cache
 from types import SimpleNamespace
 from typing import Any
 
@@ -21,7 +21,7 @@ TIMES = np.geomspace(1 / 320, 40, 60)
 words = units.format_quantity
 
 
-@cache
+@lru_cache(maxsize=64)
 def _curve(kind: str, power: float) -> Any:
     return flash.light_curve(kind, power)
 

@@ -26,7 +26,7 @@ FIRES = 0.1  # s after the shutter opened
 BESIDE_FULL = 1 / 32  # the power shown beside a flash at full power
 
 
-@cache
+@lru_cache(maxsize=64)
 def light_curve(kind: str, power: float) -> Any:
     """Make each light curve once; a curve depends on nothing else."""
     return flash.light_curve(kind, power)
@@ -38,7 +38,7 @@ def all_durations() -> dict[str, tuple[float, ...]]:
     return {kind: tuple(float(light_curve(kind, p).t01) for p in units.FLASH_POWERS) for _, kind in KINDS}
 
 
-@cache
+@lru_cache(maxsize=64)
 def _band(kind: str, power: float) -> Any:
     return flash.duration_estimate(kind, power)
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from functools import cache, lru_cache
+from functools import lru_cache
 from types import SimpleNamespace
 from typing import Any
 
@@ -29,7 +29,7 @@ CURES = {
 }
 
 
-@cache
+@lru_cache(maxsize=64)
 def _pulse(duration: float) -> Any:
     # t0.1 of an even fading flash is its time constant times ln 10
     return flash.exponential(duration / math.log(10))
