@@ -97,8 +97,10 @@ def test_the_table_says_what_is_reached():
 def test_the_command_writes_a_run_and_compares_with_it(tmp_path):
     command = [sys.executable, str(Path(__file__).parent), "settings", "--quick"]
     kept = tmp_path / "run.json"
-    subprocess.run([*command, "--json", str(kept)], capture_output=True, check=True)
-    told = subprocess.run([*command, "--compare", str(kept)], capture_output=True, text=True, check=True).stdout
-    assert "stops missed" in told.split("ratio then")[1]
+    wrote = subprocess.run([*command, "--json", str(kept)], capture_output=True)
+    told = subprocess.run([*command, "--compare", str(kept)], capture_output=True, text=True)
+    # 1 is a ratio missed, which a busy machine can bring about; the tests above look at the ratios, twice if need be
+    assert {wrote.returncode, told.returncode} <= {0, 1}, wrote.stderr + told.stderr.encode()
+    assert "stops missed" in told.stdout.split("ratio then")[1]
     wrong = subprocess.run([*command, "odd"], capture_output=True)
     assert wrong.returncode == 2 and b"no benchmark is called odd; there are panels" in wrong.stderr

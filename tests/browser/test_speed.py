@@ -43,7 +43,9 @@ def first_panel(lesson, page, name):
 @pytest.mark.parametrize("name", LESSONS)
 def test_first_panel_soon_after_opening(name, lesson, page):
     lesson.open("00_start_here.ipynb").run_all()  # JupyterLab and the part for panels are loaded
-    took = [first_panel(lesson, page, name) for _ in range(TRIES)]
+    took = [first_panel(lesson, page, name)]
+    while min(took) >= LIMIT and len(took) < TRIES:
+        took.append(first_panel(lesson, page, name))
     notes.append(f"{name}: first panel {min(took):.1f} s after opening (tries: {', '.join(f'{t:.1f}' for t in took)})")
     if min(took) >= LIMIT and os.getloadavg()[0] > os.cpu_count():
         pytest.skip(f"other work fills this machine: {min(took):.1f} s says nothing")
