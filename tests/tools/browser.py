@@ -104,7 +104,10 @@ class Lesson:
 # pieces of the page's own model (JupyterLab shows it only because the test server asks for it)
 KERNEL = "window.jupyterapp?.shell?.currentWidget?.sessionContext?.session?.kernel"
 CURRENT = "window.jupyterapp?.shell?.currentWidget?.context?.path"
-OPEN = "path => window.jupyterapp.commands.execute('docmanager:open', {path}).then(() => null)"
+OPEN = """async path => {
+    const opened = await window.jupyterapp.commands.execute('docmanager:open', {path});
+    if (opened) window.jupyterapp.shell.activateById(opened.id);  // also where the page itself has lost the focus
+}"""
 CLOSE_ALL = """{
     for (const one of [...window.jupyterapp.shell.widgets('main')]) {
         if (one.context?.model) one.context.model.dirty = false;
