@@ -97,7 +97,7 @@ stroke-width='2'/%3E%3C/svg%3E")}
 .splash-card dl{margin:0}.splash-card dl dt{display:block;float:none;width:auto;max-width:none;font-weight:600}
 .splash-card dl dd{display:block;float:none;width:auto;margin:0 0 6px 1.2em;padding:0;overflow:visible}
 .splash-card tbody th{font-weight:400}
-.splash-spoken+.splash-view{margin-top:12px}
+.splash-spoken~.splash-view{margin-top:12px}
 .splash-card table{border-collapse:collapse;font-size:15px}
 .splash-card th,.splash-card td{
  padding:4px 12px 4px 0;text-align:left;border-bottom:1px solid var(--jp-border-color2,#d5dade)}
