@@ -11,7 +11,7 @@ from matplotlib.figure import Figure
 
 from splashkit.figures import style
 from splashkit.figures.base import TwoLayerFigure, jpeg_bytes, photo_html
-from splashkit.figures.layer import LayerRenderer
+from splashkit.figures.layer import SHORT_WAY, LayerRenderer
 
 
 class Wave(TwoLayerFigure):
@@ -100,6 +100,7 @@ def test_same_state_gives_the_same_markup(wave):
 ANCHORS = {"left": "start", "center": "middle", "right": "end"}
 
 
+@pytest.mark.skipif(not SHORT_WAY, reason="before 3.11 matplotlib laid words out in another way, and ours is not taken")
 @pytest.mark.parametrize("upright", ["top", "center", "bottom", "baseline"])
 @pytest.mark.parametrize("across", ["left", "center", "right"])
 @pytest.mark.parametrize("look", [{}, {"rotation": 30, "rotation_mode": "anchor"}, {"bbox": {"pad": 2.0}}])

@@ -12,7 +12,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 import sympy
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from scipy import integrate, optimize, special
 
@@ -302,6 +302,11 @@ def test_sheet_grows_with_speed_and_shrinks_off_the_axis():
     assert made.radius(0.0).value == pytest.approx(2e-3)
 
 
+def test_the_soonest_end_is_the_soonest_of_the_runs():
+    runs = [row for row in read(DATA / "sim_axisym_summary.csv") if row["tg_ms"] and row["tH_ms"]]
+    assert constants.LEAST_END == pytest.approx(min(float(row["tg_ms"]) / float(row["tH_ms"]) for row in runs), abs=0.005)
+
+
 # --- invariants ---------------------------------------------------------------------------------
 
 diameters = st.floats(2e-3, 8e-3)
@@ -312,6 +317,7 @@ viscosities = st.floats(1e-3, 1e-2)
 
 @settings(max_examples=80, deadline=None)
 @given(diameters, heights, tensions, viscosities)
+@example(2e-3, 1.5, 0.0625, 0.0078125)  # far outside the runs the forms of top and end would cross
 def test_everything_is_in_order_everywhere(diameter, height, tension, viscosity):
     made = splash.first_drop(
         diameter, drops.fall(height, diameter).speed, some_liquid(viscosity=viscosity, tension=tension)

@@ -10,6 +10,7 @@ import io
 from functools import lru_cache
 from typing import Any
 
+import matplotlib
 import numpy as np
 from matplotlib.backends.backend_svg import RendererSVG
 from matplotlib.colors import to_hex, to_rgba
@@ -17,6 +18,8 @@ from matplotlib.font_manager import findfont, get_font
 from matplotlib.text import Text
 from matplotlib.textpath import text_to_path
 
+# only since 3.11 does matplotlib lay words out by how far a face reaches, as the short way does
+SHORT_WAY = matplotlib.__version_info__ >= (3, 11)
 _ANCHORS = {"left": "start", "center": "middle", "right": "end"}
 
 
@@ -58,7 +61,7 @@ class LayerRenderer(RendererSVG):
 
     def draw_artist(self, artist: Any) -> None:
         """Draw an artist; plain words the short way."""
-        if type(artist) is not Text or not self._words(artist):
+        if not SHORT_WAY or type(artist) is not Text or not self._words(artist):
             artist.draw(self)
 
     def _words(self, text: Text) -> bool:

@@ -28,6 +28,8 @@ TOP_THICK = 0.488
 # end of the column in units of the start at a Bond number of 3, and its power
 END = 2.74
 END_POWER = 0.139
+# the least end over the time of the top among our runs (5.08 mm, 1.115); far outside them the two forms would cross
+LEAST_END = 1.12
 # e-folds times the numerical factor of the fastest pinching wave
 PINCH = 4.5
 # shape of the curves: opening and closing of the crater, rise of a thin column and what a thick one adds

@@ -68,6 +68,11 @@ def column_end(start: Any, bond: Any, end: float = fitted.END, power: float = fi
     return start * end * (bond / 3.0) ** power
 
 
+def least_column_end(peak: Any, least: float = fitted.LEAST_END) -> Any:
+    """Soonest end of a column that was highest at ``peak``."""
+    return least * peak
+
+
 def pinch_off(start: Any, radius: Any, density: Any, tension: Any, growth: float = fitted.PINCH) -> Any:
     """Time at which the fastest pinching wave has cut off the head."""
     return start + growth * np.sqrt(density * radius**3 / tension)
