@@ -117,7 +117,8 @@ def first_drop(
     band. The forms are fitted to axisymmetric simulations and one open spark series. Left out: the
     drop's wobble, swirl, an off-level bowl, the crown's break-up, polymers.
     A column ends no sooner than 1.12 times the time of its top, the least seen in the runs; only small drops
-    from high up come so near. Viscosity does not enter: down to a Reynolds number of 1600 the runs show no clear effect.
+    from high up come so near. Viscosity does not enter: down to a Reynolds number of 1600 the runs show no
+    clear effect.
 
     Examples
     --------
