@@ -138,7 +138,7 @@ FITTED = {
     "start of the column": ("column_start", ("WAVENUMBER",)),
     "height of the column": ("column_peak_height", ("REACH",)),
     "time of the top": ("column_peak_time", ("TOP_THIN", "TOP_THICK")),
-    "end of the column": ("column_end", ("END", "END_POWER")),
+    "end of the column": ("column_end", ("END", "END_POWER", "LEAST_END")),
     "radius of the column": ("column_radius", ("WIDEST", "WIDEST_WEBER")),
     "pinch-off of the head": ("pinch_off", ("PINCH",)),
     "sheet, largest radius": ("SHEET_BAND", ("SHEET_SPREAD",)),
