@@ -2,18 +2,15 @@
 
 from __future__ import annotations
 
-import json
 import os
-import re
 import shutil
 import subprocess
 import tarfile
-import urllib.request
 from pathlib import Path
 
 import pytest
 from tools import lessons, servers
-from tools.browser import FLAGS, LIMIT, Lesson, browser_path, missing, notes
+from tools.browser import CRASHED, Lesson, Tab, browser_path, flags, missing, notes
 
 AXE = "axe-core@4"
 VIEWPORT = {"width": 1400, "height": 1000}
@@ -31,6 +28,13 @@ def pytest_collection_modifyitems(items):
     for item in items:
         if here in item.path.parents:
             item.add_marker(pytest.mark.browser)
+            # a browser that dies says nothing about the course: one more try, and the summary tells of it
+            item.add_marker(pytest.mark.flaky(reruns=1, only_rerun=[CRASHED]))
+
+
+def pytest_runtest_logreport(report):
+    if report.outcome == "rerun":
+        notes.append(f"the browser crashed, and was started again: {report.nodeid} ({report.when})")
 
 
 @pytest.fixture(scope="session")
@@ -58,20 +62,13 @@ def jupyter(chromium, tmp_path_factory):
 
 
 @pytest.fixture(scope="module")
-def browser(chromium):
-    """A browser. One per module: Playwright's loop must not be running when other tests need their own."""
+def tab(chromium, jupyter):
+    """A browser's page that may reach this machine's JupyterLab and nothing else; notebooks come and go in it.
+
+    One per module: Playwright's loop must not be running when other tests need their own.
+    """
     from playwright.sync_api import sync_playwright
 
-    with sync_playwright() as playwright:
-        opened = playwright.chromium.launch(executable_path=chromium, args=FLAGS, headless=True)
-        yield opened
-        opened.close()
-
-
-@pytest.fixture(scope="module")
-def lab(browser, jupyter):
-    """A page that may reach this machine's JupyterLab and nothing else. Loaded once: notebooks come and go in it."""
-    context = browser.new_context(viewport=VIEWPORT)
     abroad = []
 
     def gate(route):
@@ -81,37 +78,26 @@ def lab(browser, jupyter):
             abroad.append(route.request.url)
             route.abort()
 
-    context.route(re.compile(".*"), gate)
-    opened = context.new_page()
-    opened.set_default_timeout(LIMIT)
-    yield opened
-    context.close()
+    with sync_playwright() as playwright:
+        opened = Tab(lambda: playwright.chromium.launch(executable_path=chromium, args=flags(), headless=True), gate)
+        yield opened
+        opened.close()
     assert not abroad, f"the page asked for something outside this machine: {abroad}"
 
 
 @pytest.fixture
-def page(lab):
+def page(tab):
     """The page of JupyterLab, in its usual size, for one test."""
-    lab.set_viewport_size(VIEWPORT)
-    return lab
+    tab.page.set_viewport_size(VIEWPORT)
+    return tab.page
 
 
 @pytest.fixture
-def blank(browser):
+def blank(tab):
     """An empty page, to put markup in."""
-    context = browser.new_context()
+    context = tab.page.context.browser.new_context()
     yield context.new_page()
     context.close()
-
-
-def shut_kernels(jupyter):
-    """End the kernels that this test's notebooks started."""
-    headers = {"Authorization": f"token {jupyter.token}"}
-    with urllib.request.urlopen(urllib.request.Request(jupyter.url + "api/sessions", headers=headers)) as answer:
-        sessions = json.load(answer)
-    for session in sessions:
-        address = f"{jupyter.url}api/sessions/{session['id']}"
-        urllib.request.urlopen(urllib.request.Request(address, headers=headers, method="DELETE")).close()
 
 
 @pytest.fixture
@@ -120,7 +106,7 @@ def lesson(page, jupyter):
     opened = Lesson(page, jupyter)
     yield opened
     opened.close()
-    shut_kernels(jupyter)
+    jupyter.shut_kernels()
 
 
 @pytest.fixture(scope="session")

@@ -25,25 +25,61 @@ def theme(page, name):
     page.wait_for_timeout(200)
 
 
+class Visit:
+    """A lesson, opened and run, and the walk through it; opened again where the browser has crashed."""
+
+    def __init__(self, name, tab, jupyter):
+        self.name, self.tab, self.jupyter, self._walk = name, tab, jupyter, None
+
+    @property
+    def walk(self):
+        if self._walk is None or self._walk.page is not self.tab.page:
+            self.jupyter.shut_kernels()
+            self._walk = self.start()
+        return self._walk
+
+    def start(self):
+        for name in ("progress.json", "rig.json", "shots.csv"):  # what another lesson left
+            (self.jupyter.root / name).unlink(missing_ok=True)
+        page = self.tab.page
+        page.set_viewport_size(WINDOW)
+        lesson = Lesson(page, self.jupyter).open(self.name)
+        page.add_style_tag(content=access.PAINTED)
+        if not page.evaluate("() => window.jupyterapp.shell.leftCollapsed"):
+            page.keyboard.press("Control+b")  # the list of files closes: drawings get their full width
+        walk = access.Walk(lesson).run_all()
+        notes.append(f"{self.name}: {time.perf_counter() - lesson.opened_at:.1f} s from opening to all cells run")
+        return walk
+
+    def end(self):
+        if self._walk and self.tab.alive():
+            self._walk.lesson.close()
+
+
 @pytest.fixture(scope="module", params=PRESENT)
-def walked(request, lab, jupyter):
-    """A lesson, opened and run; and the walk through it."""
-    for name in ("progress.json", "rig.json", "shots.csv"):  # what another lesson left
-        (jupyter.root / name).unlink(missing_ok=True)
-    lab.set_viewport_size(WINDOW)
-    lesson = Lesson(lab, jupyter).open(request.param)
-    lab.add_style_tag(content=access.PAINTED)
-    if not lab.evaluate("() => window.jupyterapp.shell.leftCollapsed"):
-        lab.keyboard.press("Control+b")  # the list of files closes: drawings get their full width
-    walk = access.Walk(lesson).run_all()
-    notes.append(f"{request.param}: {time.perf_counter() - lesson.opened_at:.1f} s from opening to all cells run")
-    yield walk
-    lesson.close()
+def visit(request, tab, jupyter):
+    visit = Visit(request.param, tab, jupyter)
+    yield visit
+    visit.end()
+
+
+@pytest.fixture
+def walked(visit):
+    """The walk through the lesson, in a window of the usual size."""
+    walk = visit.walk
+    walk.page.set_viewport_size(WINDOW)
+    return walk
+
+
+@pytest.fixture
+def shown(walked):
+    """The same, every panel open."""
+    walked.lesson.uncover()
+    return walked
 
 
 @pytest.fixture
 def page(walked):
-    walked.page.set_viewport_size(WINDOW)
     return walked.page
 
 
@@ -59,16 +95,16 @@ def test_by_keyboard_alone(walked, page):
     assert walked.lesson.errors() == []
 
 
-def test_panels_speak(walked, page):
+def test_panels_speak(shown):
     """Every panel has a sentence, and its figures carry the result in words."""
-    panels = walked.lesson.uncover().panels()
+    panels = shown.lesson.panels()
     assert panels, "no panel with a figure and a sentence"
     for panel in panels:
         assert len(sentence(panel)) > 20
         assert all(len(words) > 20 for words in figure_words(panel)), "a figure's name must carry its result"
 
 
-def test_to_a_screen_reader(walked, page):
+def test_to_a_screen_reader(shown, page):
     """Names, headings, tables, formulas; and the place that speaks stays while its words change."""
     cdp = page.context.new_cdp_session(page)
     try:
@@ -79,7 +115,7 @@ def test_to_a_screen_reader(walked, page):
         before = page.evaluate(f"() => {said}")
         for step in page.locator(f"{access.CARD}:has(.splash-sentence) .splash-more:visible").all():
             step.focus()
-            walked.press("Enter")
+            shown.press("Enter")
             if page.evaluate(f"() => {said}") != before:  # not every setting changes the words
                 break
         _, later = access.misread(page, cdp)
@@ -90,11 +126,11 @@ def test_to_a_screen_reader(walked, page):
     assert {card: place for card, (place, _) in later.items()} == {card: place for card, (place, _) in speaking.items()}
 
 
-def test_audit(walked, page, axe):
+def test_audit(shown, page, axe):
     """No serious finding of axe-core, in the light theme and, for what colours do, in the dark one."""
     findings = audit(page, axe, access.CARD)
     found = serious(findings)
-    notes.append(f"{walked.lesson.name}: audit found {len(findings) - len(found)} minor, {len(found)} serious")
+    notes.append(f"{shown.lesson.name}: audit found {len(findings) - len(found)} minor, {len(found)} serious")
     assert not found, "\n".join(found)
     small = page.evaluate(access.SMALL, access.SMALLEST)
     assert not small, f"smaller than 11 pt: {small}"
@@ -107,7 +143,7 @@ def test_audit(walked, page, axe):
 
 
 @pytest.mark.parametrize(("width", "zoom"), [(640, 2), (800, 1)], ids=["1280 px at 200 %", "800 px"])
-def test_in_a_small_window(width, zoom, walked, page):
+def test_in_a_small_window(width, zoom, shown, page):
     """A window of 1280 px at 200 % has half as many CSS pixels each way: nothing is cut, all can be read."""
     page.set_viewport_size({"width": width, "height": 500})
     page.wait_for_timeout(300)
@@ -117,7 +153,7 @@ def test_in_a_small_window(width, zoom, walked, page):
     assert not small, f"smaller than at 100 %: {small}"
 
 
-def test_with_forced_colours_and_no_motion(walked, page):
+def test_with_forced_colours_and_no_motion(shown, page):
     """Buttons keep an edge, figures keep their own colours, and nothing moves by itself."""
     page.emulate_media(forced_colors="active", reduced_motion="reduce")
     try:

@@ -12,15 +12,27 @@ from splashkit.__main__ import find_browser
 
 FLAGS = [
     *["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking"],
-    *["--disable-component-update", "--disable-sync", "--disable-dev-shm-usage"],
+    *["--disable-component-update", "--disable-sync"],
 ]
+SHARED = 1 << 30  # bytes of shared memory that a browser may want
 LIMIT = 60_000  # milliseconds for anything to appear: a busy machine, not a target
+CRASHED = r"(Page|Target) crashed|browser has been closed"  # what Playwright says once the browser is gone
 notes: list[str] = []  # said at the end of the test run
 
 
 def browser_path() -> str | None:
     """The browser to use: the one named, or the first one found."""
     return find_browser()
+
+
+def flags() -> list[str]:
+    """What to start the browser with; where shared memory is small it must keep its pages on disk."""
+    try:
+        held = os.statvfs("/dev/shm")
+        small = held.f_bavail * held.f_frsize < SHARED
+    except (OSError, AttributeError):
+        small = True
+    return [*FLAGS, "--disable-dev-shm-usage"] if small else FLAGS
 
 
 def missing(what: str, variable: str) -> None:
@@ -30,6 +42,37 @@ def missing(what: str, variable: str) -> None:
     if what not in notes:
         notes.append(f"SKIPPED: {what}")
     pytest.skip(what)
+
+
+class Tab:
+    """A page in a browser; a new one, or a new browser, where the old one has crashed."""
+
+    def __init__(self, launch, gate):
+        self.launch, self.gate = launch, gate
+        self.browser = self._page = None
+
+    @property
+    def page(self):
+        if not self.alive():
+            self.close()
+            self.browser = self.launch()
+            context = self.browser.new_context()
+            context.route(re.compile(".*"), self.gate)
+            self._page = context.new_page()
+            self._page.set_default_timeout(LIMIT)
+        return self._page
+
+    def alive(self):
+        try:
+            return self._page is not None and self._page.evaluate("() => true")
+        except Exception as error:
+            if re.search(CRASHED, str(error)):
+                return False
+            raise
+
+    def close(self):
+        if self.browser:
+            self.browser.close()
 
 
 class Lesson:
