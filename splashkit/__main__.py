@@ -133,11 +133,15 @@ def print_pdf(browser: str, source: Path) -> str:
             words.append("--no-sandbox")  # no browser runs its sandbox as root
         words += ["--no-pdf-header-footer", f"--print-to-pdf={target}", source.as_uri()]
         target.unlink(missing_ok=True)
-        try:
-            subprocess.run(words, capture_output=True, timeout=PRINT_LIMIT, check=False)
-        except (OSError, subprocess.TimeoutExpired) as problem:
-            return f"The browser made no PDF of {source.name} ({type(problem).__name__}); the HTML page prints as well."
-    return "" if target.is_file() else f"The browser made no PDF of {source.name}; the HTML page prints as well."
+        for _ in range(2):  # now and then a browser crashes; not twice in a row, unless something is wrong
+            try:
+                subprocess.run(words, capture_output=True, timeout=PRINT_LIMIT, check=False)
+            except (OSError, subprocess.TimeoutExpired) as problem:
+                why = type(problem).__name__
+                return f"The browser made no PDF of {source.name} ({why}); the HTML page prints as well."
+            if target.is_file():
+                return ""
+    return f"The browser made no PDF of {source.name}; the HTML page prints as well."
 
 
 def write_handouts(arguments: list[str]) -> int:

@@ -2,6 +2,7 @@
 
 import html.parser
 import re
+import sys
 
 import pytest
 from tools import lessons
@@ -169,6 +170,21 @@ def test_a_browser_that_fails_is_said(quick, capsys, monkeypatch):
     monkeypatch.setattr(opener, "find_browser", lambda: str(quick / "none"))
     assert opener.main(["handouts", "--dir", str(quick / "out"), "02"]) == 0
     assert "made no PDF of 02_flash_duration.html" in capsys.readouterr().out
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="the browser of this test is a shell script")
+@pytest.mark.parametrize(("crashes", "made"), [(1, True), (2, False)])
+def test_a_browser_that_crashes_once_is_asked_again(crashes, made, tmp_path):
+    browser = tmp_path / "browser"
+    browser.write_text(
+        f'#!/bin/sh\nn=$(cat {tmp_path}/n); echo $((n + 1)) > {tmp_path}/n; [ "$n" -ge {crashes} ] || exit 139\n'
+        'for word; do case $word in --print-to-pdf=*) echo pdf > "${word#*=}";; esac; done\n'
+    )
+    browser.chmod(0o755)
+    (tmp_path / "n").write_text("0")
+    said = opener.print_pdf(str(browser), tmp_path / "page.html")
+    assert (tmp_path / "page.pdf").is_file() == made
+    assert said == "" if made else "made no PDF of page.html" in said
 
 
 @pytest.mark.parametrize(
