@@ -87,6 +87,8 @@ stroke-width='2'/%3E%3C/svg%3E")}
 .splash-card .widget-radio-box label{font-size:15px;height:auto;line-height:1.45;white-space:normal;width:100%;
  display:flex;flex-direction:row-reverse;justify-content:flex-end;align-items:flex-start;gap:8px;margin-bottom:6px;
  max-width:46em}
+.splash-card .widget-radio-box label{animation:splash-radio 1ms}
+@keyframes splash-radio{}
 .splash-card .widget-radio-box input{margin:4px 0 0;flex:0 0 auto;height:16px;width:16px}
 .splash-card details{margin:10px 0 0}.splash-card summary{cursor:pointer;font-weight:600}
 .splash-card details[open] summary{margin-bottom:6px}

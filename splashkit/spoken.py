@@ -17,11 +17,16 @@ _PAGE = uuid.uuid4().hex[:6]  # keeps ids apart when two kernels write on one pa
 _COUNT = itertools.count(1)
 
 
+def own_id(kind: str) -> str:
+    """Give an id that no other part of the page has."""
+    return f"splash-{kind}-{_PAGE}-{next(_COUNT)}"
+
+
 class Spoken(widgets.VBox):
     """Markup in ``value``, like an HTML widget; each new value is read out once, after what is being said."""
 
     def __init__(self, value: str = "") -> None:
-        self._mark = f"splash-said-{_PAGE}-{next(_COUNT)}"
+        self._mark = own_id("said")
         self._markup, self._words = "", widgets.HTML()
         super().__init__([widgets.HTML(f'<div role="status" aria-owns="{self._mark}"></div>'), self._words])
         self.add_class("splash-spoken")

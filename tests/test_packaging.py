@@ -87,8 +87,8 @@ def test_wheel_holds_the_course(wheel):
     assert any(name.startswith("splashkit/_lessons/00_") for name in names)
     assert {"splashkit/py.typed", "splashkit/LICENSE", *DATA, *SOURCES} <= names
     assert any(name.endswith(".dist-info/licenses/splashkit/LICENSE") for name in names)
-    # what JupyterLab looks for in the environment's own folder: keys pressed in a panel belong to the panel
-    shared = "share/jupyter/labextensions/splashkit-keys/"
+    # what JupyterLab looks for in the environment's own folder: keys and radio buttons in a panel
+    shared = "share/jupyter/labextensions/splashkit-access/"
     assert {shared + "package.json", shared + "static/remoteEntry.js"} <= {n.partition("/data/")[2] for n in names}
     ours = rf"splashkit(/|-[\d.]+\.dist-info/|-[\d.]+\.data/data/{shared})"
     assert not [name for name in names if not re.match(ours, name)]

@@ -10,13 +10,18 @@ import ipywidgets as widgets
 
 from splashkit.exercises import base, record
 from splashkit.look import CSS, escape
-from splashkit.spoken import Spoken
+from splashkit.spoken import Spoken, own_id
 
 DONE = "Your prediction is made: read on"
 
 
 def _heading(text: str) -> str:
     return f'{CSS}<div class="splash-title" role="heading" aria-level="3">{escape(text)}</div>'
+
+
+def _asked(question: str, mark: str) -> str:
+    # radio buttons are named by it: splashkit-access, in labextensions
+    return f'<p class="splash-asked" id="{mark}">{escape(question)}</p>'
 
 
 def _told(feedback: base.Feedback, extra: str = "") -> str:
@@ -33,7 +38,7 @@ class QuestionBox(widgets.VBox):
         self.lesson, self.which, self.question = lesson, which, base.find(lesson, which)
         self._own = seed is None
         self._seed = record.seed() if seed is None else seed
-        self._rig, self._round = rig, 0
+        self._rig, self._round, self._mark = rig, 0, own_id("asked")
         self._last: str | None = None
         self.feedback = base.Feedback(None, "")
         self._text, self._told, self._solution = widgets.HTML(), Spoken(), widgets.HTML()
@@ -60,8 +65,8 @@ class QuestionBox(widgets.VBox):
         self.numbers = self.question.numbers(f"{self._seed}:{self.lesson}:{self.which}:{self._round}", self._rig)
         self._last = None
         level = base.LEVELS[self.question.level]
-        body = f"<p>{escape(self.question.text(self.numbers))}</p>"
-        self._text.value = _heading(f"Question {self.which}, {level}") + body
+        asked = _asked(self.question.text(self.numbers), self._mark)
+        self._text.value = _heading(f"Question {self.which}, {level}") + asked
         self._told.value = ""
         worked = self.question.worked(self.numbers)
         self._solution.value = f"<details><summary>Worked solution</summary>{worked}</details>"
@@ -106,7 +111,7 @@ class PredictionBox(widgets.VBox):
         self._button = widgets.Button(description="This is my prediction", tooltip="Commit, then see what happens")
         self._button.on_click(lambda _: self.commit())
         self._told = Spoken()
-        text = widgets.HTML(f"{_heading('Predict')}<p>{escape(self.prediction.question)}</p>")
+        text = widgets.HTML(_heading("Predict") + _asked(self.prediction.question, own_id("asked")))
         self._actions = widgets.HBox([self._button]).add_class("splash-actions")
         super().__init__([text, self.choice, self._actions, self._told])
         self.add_class("splash-card")

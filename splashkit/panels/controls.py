@@ -14,7 +14,8 @@ can be given from Python. The box is therefore the real control: it has label an
 person writes ("30", "30 cm", "1/20000", "0,05 ms") and sits in the tab order with its two step
 buttons. The slider is its twin for mouse and touch; its handle is hidden from keyboard and screen
 reader by style (``visibility``), so nobody meets an unnamed thing. ipywidgets gives no role to a
-group of radio buttons: the group label is visible text, and each option must be clear by itself.
+group of radio buttons; the script in ``labextensions`` gives it one, named by the visible label. Where that
+is not installed, each option must be clear by itself.
 
 A number that is out of range stays in the box as written and is refused with the one sentence of its
 :class:`~splashkit.checks.Range`. ipywidgets' bounded boxes would move it to the end in silence.

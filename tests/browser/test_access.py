@@ -72,6 +72,37 @@ def test_showing_a_panel_without_predicting_keeps_the_focus(jupyter, lesson, pag
         path.unlink()
 
 
+def test_radio_buttons_are_a_group_named_by_what_they_ask(jupyter, lesson, page):
+    """A screen reader says the question with the first answer; new numbers keep it; arrows stay in the group."""
+    path = jupyter.root / "lessons" / "scratch.ipynb"
+    questions = "# Cell\nfrom splashkit import exercises\nexercises."
+    control = "# Cell\nimport ipywidgets\nfrom splashkit.look import CSS\nfrom splashkit.panels.controls import Radio\n"
+    control += "parts = [ipywidgets.HTML(CSS), Radio('way', 'Which way', ['up', 'down'], 'up').widget]\n"
+    control += "ipywidgets.VBox(parts).add_class('splash-card')"
+    cells = [("md", "# Scratch"), *(("code", questions + call) for call in ("predict('02')", "question('00', 3)"))]
+    cells.append(("code", control))
+    lessons.write(path, lessons.make(cells))
+    try:
+        lesson.open(path.name).run_all()
+        asked = [words.text_content() for words in page.locator(".splash-asked").all()]
+        assert len(asked) == 2 and all(words.endswith("?") for words in asked)
+        for name in [*asked, "Which way"]:
+            page.get_by_role("radiogroup", name=name, exact=True).wait_for()
+        first, second, _ = page.get_by_role("radiogroup").all()
+        second.get_by_role("radio").first.focus()
+        for _ in range(second.get_by_role("radio").count()):  # once round
+            page.keyboard.press("ArrowDown")
+        assert second.get_by_role("radio").first.evaluate("e => e.checked && e === document.activeElement")
+        assert not first.locator(":checked").count()
+        page.get_by_role("button", name="Other numbers").click()
+        page.wait_for_function("e => !e.querySelector(':checked')", arg=second.element_handle())
+        asked[1] = page.locator(".splash-asked").nth(1).text_content()
+        page.get_by_role("radiogroup", name=asked[1], exact=True).wait_for()
+        assert len(set(second.get_by_role("radio").evaluate_all("all => all.map(e => e.name)"))) == 1
+    finally:
+        path.unlink()
+
+
 def test_keys_with_ctrl_still_reach_jupyterlab(lesson, page):
     """From inside a panel too."""
     lesson.open("02_flash_duration.ipynb").run_all()
