@@ -11,8 +11,8 @@ from typing import Any
 
 import numpy as np
 
+from splashkit.picture.facets import facet_index
 from splashkit.picture.ink import TINY, View, blend, single, unit
-from splashkit.picture.shade import facet_index
 from splashkit.splash import forms
 
 

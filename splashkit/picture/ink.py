@@ -13,7 +13,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from splashkit.picture.shade import facet_index
+from splashkit.picture.facets import facet_index
 
 TINY = 1e-12
 
@@ -23,7 +23,8 @@ class View(NamedTuple):
 
     pixel: float
     sine: float
-    tables: tuple[Any, ...]
+    solid: Any = None  # shade of solid facets
+    film: tuple[Any, ...] = ()  # what facets of a film take from the light behind them, and their own light
     mirror: tuple[float, Any] | None = None  # strength of the reflection in the water, and what else shows there
     small: Any = None  # shade of solid facets, averaged for fingers and droplets
     thin: Any = None  # shade of solid facets, averaged for tubes a few pixels thick
@@ -80,7 +81,7 @@ def ink_solid(
         dim = 1 - np.float32(0.36) * unit(np.float32(0.5) + single(view.edge - z) / np.float32(2.5e-3))
         shade *= dim if shade.ndim == 2 else dim[..., None]
     else:
-        shade = view.tables[0].take(place, axis=0, mode="clip")
+        shade = view.solid.take(place, axis=0, mode="clip")
     if view.mirror is not None:
         shade = shade * np.float32(view.mirror[0]) + view.mirror[1]
     return cover, shade

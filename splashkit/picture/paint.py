@@ -8,21 +8,15 @@ import numpy as np
 
 from splashkit.picture.bodies import Column, Drop
 from splashkit.picture.camera import Camera
+from splashkit.picture.facets import BLURS, blur_for, film_tables, smooth_table, water_table
+from splashkit.picture.films import Film
 from splashkit.picture.fringe import Fringe
 from splashkit.picture.hollow import Hollow
 from splashkit.picture.ink import View, blend
 from splashkit.picture.optics import fresnel
 from splashkit.picture.rims import Rim
 from splashkit.picture.scene import Scene
-from splashkit.picture.shade import (
-    BLURS,
-    Lighting,
-    blur_for,
-    facet_tables,
-    smooth_table,
-    water_glow,
-    water_table,
-)
+from splashkit.picture.shade import Lighting, water_glow
 from splashkit.picture.specks import Specks
 
 Box = tuple[slice, slice]
@@ -79,22 +73,25 @@ class Painter:
         sine = float(np.sin(camera.elevation))
         water = scene.surface
         horizon = None if water is None else 0.3 * camera.elevation
-        look, tables = scene.look, facet_tables(lighting, scene.look, horizon)
-        upright = thin = small = surface = None
+        look = scene.look
+        solid = upright = thin = small = surface = None
+        film: tuple[Any, ...] = ()
         for body in scene.bodies:
             if isinstance(body, Drop):
                 blur = blur_for(camera.pixel, 0.5 * body.diameter)
-                tables = (smooth_table(lighting, look, horizon, blur), *tables[1:])
+                solid = smooth_table(lighting, look, horizon, blur)
             elif isinstance(body, Column):
                 upright = smooth_table(lighting, look, None, blur_for(camera.pixel, body.radius))
             elif isinstance(body, Rim) and thin is None:
                 thin = smooth_table(lighting, look, horizon, BLURS[-1])
+            elif isinstance(body, Film):
+                film = film_tables(lighting, look)
             elif isinstance(body, Hollow):
                 surface = water_table(lighting, look)
             elif isinstance(body, Fringe) and small is None:
                 small = smooth_table(lighting, look, horizon, blur_for(camera.pixel, 0.3e-3))
         edge = -np.inf if water is None else float(water.bowl_radius * np.tan(camera.elevation))
-        self.view = View(camera.pixel, sine, tables, small=small, water=surface, thin=thin, upright=upright, edge=edge)
+        self.view = View(camera.pixel, sine, solid, film, None, small, thin, upright, surface, edge=edge)
         self.mirror = None
         if scene.surface is not None and self.z[-1] < 0:
             seen = float(fresnel(np.pi / 2 - max(camera.elevation, 0.012)))

@@ -7,9 +7,9 @@ from typing import Any
 
 import numpy as np
 
+from splashkit.picture.facets import facet_index
 from splashkit.picture.fringe import beads
 from splashkit.picture.ink import TINY, View, blend, single, unit
-from splashkit.picture.shade import facet_index
 
 
 @dataclass(frozen=True)

@@ -6,8 +6,8 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
+from splashkit.picture.facets import facet_index
 from splashkit.picture.ink import View, facets, outline, single, unit
-from splashkit.picture.shade import facet_index
 
 LOOKS = 41  # of the lines, at which bodies are looked for
 LEAST = np.float32(2e-3)  # share of a pixel below which nothing is painted

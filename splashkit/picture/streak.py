@@ -45,7 +45,7 @@ def sweep(painter: Painter, edges: Any, weights: Any) -> Any:
     x = painter.x32[:, box[1]] - np.float32(drop.side)
     q, slope = np.float32(0.25 * drop.diameter**2) - along * along, -2 * along
     cover = outline(x, q, slope, camera.pixel)
-    shade = painter.view.tables[0].take(facets(x, q, slope), axis=0, mode="clip")
+    shade = painter.view.solid.take(facets(x, q, slope), axis=0, mode="clip")
     shade = shade.reshape(*cover.shape, -1) * cover[..., None]
     every = np.concatenate([cover[..., None], shade], axis=2)  # what covers, then each channel
     run = np.zeros_like(every)
