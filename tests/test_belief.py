@@ -11,6 +11,8 @@ from splashkit.advice import advise
 from splashkit.belief import BLANK_PRIORS, Belief, frame_likelihood, frames_from, priors
 from splashkit.log import SEEN, SURFACES, Shot
 from splashkit.practice import UNKNOWN_AT_FIRST
+from splashkit.runsheet.numbers import numbers
+from splashkit.runsheet.wishes import Wishes
 from splashkit.tries import HEIGHT, LAG, TIME, UNKNOWNS, VALVE
 
 BLANK = rig.demo().with_values(**dict.fromkeys(UNKNOWN_AT_FIRST))
@@ -278,6 +280,38 @@ def test_frames_of_another_nozzle_height_are_left_out():
 def test_latitude_sets_the_pull(latitude, gravity):
     bench = tries.bench(BLANK.with_values(latitude=latitude))
     assert bench.pull == pytest.approx(gravity * (1 - 1.204 / 998.2), abs=2e-5)
+
+
+def test_latitude_moves_the_first_touch():
+    """The time of a fall goes with one over the root of gravity: the same two values of GRS80."""
+    equator, pole = (
+        float(
+            tries.events(tries.bench(BLANK.with_values(latitude=latitude)), members(release_speed=0.0), 0.068).contact[
+                0
+            ]
+        )
+        for latitude in (0.0, 90.0)
+    )
+    assert equator / pole == pytest.approx(np.sqrt(9.832186 / 9.780327), abs=1e-4)
+
+
+@pytest.mark.parametrize(
+    ("liquid", "shares", "warm"),
+    [("milk", {}, 5.0), ("glycerol_water", {"mass_fraction": 0.4}, 20.0), ("glycerol_water", {}, 20.0)],
+)
+def test_the_liquid_is_that_of_the_run_sheet(liquid, shares, warm):
+    mine = rig.demo().with_values(
+        liquid=liquid, liquid_parameters=shares, liquid_temperature=warm, latitude=60.0, release_speed=0.0
+    )
+    sheet = numbers(mine, Wishes()).meeting
+    ours = tries.bench(mine)
+    assert ours.curve["start"] == pytest.approx(float(sheet.meeting.splash.column_start.value), rel=1e-6)
+    assert ours.curve["peak"] == pytest.approx(float(sheet.meeting.splash.column_peak_time.value), rel=1e-6)
+
+
+def test_a_liquid_too_thick_for_the_splash_still_gets_advice():
+    thick = rig.demo().with_values(liquid="glycerol_water", liquid_parameters={"mass_fraction": 0.8})
+    assert np.isfinite(advise(Belief(thick, members=500)).delay)
 
 
 def any_rig(random):

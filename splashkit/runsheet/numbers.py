@@ -8,10 +8,11 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from splashkit import chains, drops, exposure, flash, lens, lights, liquids, odds, settings, splash, timing
+from splashkit import chains, drops, exposure, flash, lens, lights, odds, settings, splash, timing
 from splashkit.estimate import Estimate
 from splashkit.rig import Rig
 from splashkit.runsheet.wishes import HALF, Wishes
+from splashkit.tries import rig_liquid
 from splashkit.units import APERTURES, FLASH_POWERS, ISO_SPEEDS
 
 FULL_FRAME = 0.036  # [m] the sensor width that a blur circle of 30 µm goes with
@@ -77,7 +78,7 @@ class Numbers:
 
 def numbers(rig: Rig, wishes: Wishes) -> Numbers:
     """Work out everything a sheet says. Nothing is invented: an unknown entry makes what depends on it None."""
-    liquid = liquid_of(rig)
+    liquid = rig_liquid(rig)
     meeting, no_meeting = _meeting(rig, wishes, liquid)
     chain, no_chain = _chain(rig)
     zero = None
@@ -106,20 +107,6 @@ def numbers(rig: Rig, wishes: Wishes) -> Numbers:
         rig, wishes, liquid, meeting, no_meeting, chain, no_chain, zero, chosen, circle, aperture, working, placed, rim,
         _rest(rig, meeting, liquid), budget, chance, open_time, _sketch(rig, wishes, meeting, placed),
     )  # fmt: skip
-
-
-def liquid_of(rig: Rig) -> Any:
-    """Give the liquid of the models: the rig's own where the library has it; water of that temperature otherwise."""
-    temperature = 20.0 if rig.liquid_temperature is None else rig.liquid_temperature
-    shares = {key: value for key, value in rig.liquid_parameters.items() if key in ("mass_fraction", "volume_fraction")}
-    try:
-        if rig.liquid == "milk":
-            return liquids.milk(temperature=temperature)
-        if rig.liquid == "glycerol_water" and len(shares) == 1:
-            return liquids.glycerol_water(**shares, temperature=temperature)
-    except ValueError:  # outside that liquid's own sources; the sheet says which liquid the numbers are for
-        pass
-    return liquids.water(temperature)
 
 
 def _meeting(rig: Rig, wishes: Wishes, liquid: Any) -> tuple[timing.Plan | None, str]:
