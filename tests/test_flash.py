@@ -154,7 +154,8 @@ def test_start_end_peak(curve):
 
 @every_curve
 def test_scalar_in_scalar_out(curve):
-    times = np.linspace(-0.1, 1.1, 24).reshape(4, 6) * curve.end
+    # odd moments: at round ones a power of a number and of an array agree even where the code would let them differ
+    times = np.random.default_rng(1).uniform(-0.1, 1.1, (12, 25)) * curve.end
     for method in (curve.intensity, curve.cumulative):
         together = method(times)
         assert together.shape == times.shape

@@ -151,7 +151,7 @@ def sawtooth(length: float) -> LightCurve:
         peak_time=width,
         area=width / 2,
         intensity_function=lambda t: np.where((t >= 0) & (t <= width), np.clip(t, 0, width) / width, 0.0),
-        cumulative_function=lambda t: (np.clip(t, 0, width) / width) ** 2,
+        cumulative_function=lambda t: np.square(np.clip(t, 0, width) / width),
     )
 
 
@@ -192,7 +192,7 @@ def triangle(length: float) -> LightCurve:
 
     def cumulative(t: Any) -> Any:
         x = np.clip(t, 0, width) / width
-        return np.where(x <= 0.5, 2 * x**2, 1 - 2 * (1 - x) ** 2)
+        return np.where(x <= 0.5, 2 * np.square(x), 1 - 2 * np.square(1 - x))
 
     return LightCurve(
         "triangle",
@@ -248,7 +248,7 @@ def gaussian(sigma: float) -> LightCurve:
         end=2 * middle,
         peak_time=middle,
         area=spread * math.sqrt(2 * math.pi),
-        intensity_function=lambda t: np.exp(-0.5 * ((t - middle) / spread) ** 2),
+        intensity_function=lambda t: np.exp(-0.5 * np.square((t - middle) / spread)),
         cumulative_function=cumulative,
     )
 
@@ -290,11 +290,11 @@ def critically_damped(time_unit: float) -> LightCurve:
 
     def intensity(t: Any) -> Any:
         x = np.clip(t / unit, 0, 700)  # beyond 700 the light is nought in a double anyway
-        return (x * np.exp(1 - x)) ** 2
+        return np.square(x * np.exp(1 - x))
 
     def cumulative(t: Any) -> Any:
         x = np.clip(t / unit, 0, 700)
-        return 1 - np.exp(-2 * x) * (1 + 2 * x + 2 * x**2)
+        return 1 - np.exp(-2 * x) * (1 + 2 * x + 2 * np.square(x))
 
     return LightCurve(
         "critically damped circuit",
