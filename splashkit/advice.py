@@ -19,6 +19,7 @@ from splashkit.tries import LAG, SIZE, TIME, UNKNOWNS, VALVE
 from splashkit.units import format_number, format_quantity
 
 STEP = 0.1e-3  # timers are set in tenths of a millisecond; house choice
+MANY = 3  # times the frames that luck alone would ask for: beyond it the settings are in doubt; house choice
 LEARNING = 0.9  # worth of a hit in the next frame against one in this
 TELLING = 0.02  # worth of one unit of entropy, for the frames after that; tried on rigs kept out of the benchmark
 
@@ -44,14 +45,16 @@ class Advice:
     reason: str
     frames_for_one: int | None
 
-    def text(self) -> str:
-        """Write the advice as one line."""
-        many = f"{self.frames_for_one} frame{'' if self.frames_for_one == 1 else 's'}"
-        budget = f" Plan {many} for one keeper at 90 %." if self.frames_for_one else ""
+    def words(self) -> str:
+        """Write what to set, the odds and the reason as one line."""
         return (
             f"Set the gap to {format_quantity(self.gap, 's', 4)} and the delay to "
-            f"{format_quantity(self.delay, 's', 4)}: {_share(self.odds)} odds of a hit. {self.reason}{budget}"
+            f"{format_quantity(self.delay, 's', 4)}: {_share(self.odds)} odds of a hit. {self.reason}"
         )
+
+    def text(self) -> str:
+        """Write the advice as one line, with the frames to plan for one keeper."""
+        return f"{self.words()}{budget_words(self.odds, self.frames_for_one, 1)}"
 
 
 class Worth(NamedTuple):
@@ -89,6 +92,44 @@ def odds_at(belief: Belief, gap: float, delay: float, window: float = HIT_WINDOW
     return float(_odds(need, np.array([delay]), window)[0, 0])
 
 
+def frames_for(
+    belief: Belief, gap: float, delay: float, keepers: int = 1, sure: float = 0.9, window: float = HIT_WINDOW
+) -> int | None:
+    """Return how many frames at these settings give so many keepers, as surely as asked; None where more do not help.
+
+    Scatter differs from frame to frame, but what is not known yet is the same in all of them: a rig that these
+    settings miss by far, they miss every time. So the chance is worked out for each possible rig, then averaged.
+    """
+    need = needs(belief, [gap], belief.members)
+    each = np.clip(_chances(need, 0, np.array([delay]), window)[0], 1e-9, 1 - 1e-9)
+    log_hit, log_miss = np.log(each), np.log1p(-each)
+    below = np.arange(keepers)[:, None]
+
+    def short(frames: int) -> float:
+        """Chance of fewer keepers than wanted, the binomial sum averaged over the rigs."""
+        ways = np.concatenate(([0.0], np.cumsum(np.log((frames - below[:-1, 0]) / (below[:-1, 0] + 1.0)))))
+        logs = ways[:, None] + below * log_hit + (frames - below) * log_miss
+        return float(np.exp(logs).sum(axis=0).mean())
+
+    low, high = keepers - 1, MANY * frames_to_budget(float(each.mean()), keepers, sure)
+    if short(high) > 1 - sure:
+        return None
+    while high - low > 1:
+        middle = (low + high) // 2
+        low, high = (middle, high) if short(middle) > 1 - sure else (low, middle)
+    return high
+
+
+def budget_words(odds: float, frames: int | None, keepers: int) -> str:
+    """Say how many frames to plan at these settings; nothing while a hit would be sheer luck."""
+    if odds <= 0.02:
+        return ""
+    if frames is None:
+        return " Take it once: if it misses, it will most likely miss again. What it shows moves the next try."
+    wanted = "one keeper" if keepers == 1 else f"{keepers} keepers"
+    return f" Plan {frames} frame{'' if frames == 1 else 's'} for {wanted} at 90 %."
+
+
 def advise(belief: Belief, window: float = HIT_WINDOW, gap: float | None = None) -> Advice:
     """Return the settings for the next frame; a ``gap`` given stays as it is."""
     members = belief.members
@@ -105,7 +146,7 @@ def advise(belief: Belief, window: float = HIT_WINDOW, gap: float | None = None)
     chance = odds_at(belief, chosen_gap, delay, window)
     meeting = float(need.met[row].mean())
     reason = _reason(belief, need, int(row), chance, float(odds[best]), meeting)
-    budget = frames_to_budget(min(max(chance, 1e-6), 1.0)) if chance > 0.02 else None
+    budget = frames_for(belief, chosen_gap, delay, window=window) if chance > 0.02 else None
     return Advice(chosen_gap, delay, chance, meeting, reason, budget)
 
 
@@ -155,10 +196,15 @@ def _odds(need: _Needs, delays: Any, window: float) -> Any:
 
 
 def _odds_row(need: _Needs, row: int, delays: Any, window: float) -> Any:
+    return _chances(need, row, delays, window).mean(axis=1)
+
+
+def _chances(need: _Needs, row: int, delays: Any, window: float) -> Any:
+    """Return each possible rig's odds of a hit: a row for each delay, a column for each rig."""
     late = np.asarray(delays)[:, None] - need.delay[row]
     spread = need.spread[row]
     hits = _edge((late + window) / spread) - _edge((late - window) / spread)
-    return (hits * need.met[row]).mean(axis=1)
+    return hits * need.met[row]
 
 
 def _edge(x: Any) -> Any:

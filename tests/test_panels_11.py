@@ -6,7 +6,7 @@ import time
 import numpy as np
 import pytest
 
-from splashkit import drops, log, odds, panels, rig, sync
+from splashkit import advice, drops, log, panels, rig, sync
 from splashkit.log import Shot
 from splashkit.panels.entries import Blank, Pixels, Row
 from splashkit.panels.practice_rig import ANSWERS
@@ -276,8 +276,9 @@ def test_advice_comes_from_her_own_frames_with_odds_and_budget(book):
         press(book, "Ask for advice")
         log_odds.append(book.advised.odds)
     assert "Before any frame of yours" in broad and log_odds[0] < 0.1 < log_odds[-1]
-    plan = odds.frames_to_budget(book.advised.odds, 3)
-    assert f"For 3 keepers at 90 %, plan {plan} frames" in book.sentence
+    plan = advice.frames_for(book.known.belief, book.advised.gap, book.advised.delay, 3)
+    words = advice.budget_words(book.advised.odds, plan, 3)
+    assert words and words in book.sentence
     assert press(book, "What would help most?")
     assert "not fit" not in press(book, "Ask for advice")
     book.set(gap=state.gap, delay=state.delay + 0.06)  # the same frame with a slip of the pen

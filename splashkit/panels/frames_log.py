@@ -8,7 +8,7 @@ from typing import Any
 
 import ipywidgets as widgets
 
-from splashkit import advice, log, odds, store
+from splashkit import advice, log, store
 from splashkit import rig as rigs
 from splashkit.belief import Belief
 from splashkit.look import escape
@@ -179,15 +179,16 @@ class ShotLog(Panel):
     def _advise(self) -> dict[str, Any]:
         self.advised = advice.advise(self.known.belief)
         keepers = int(self.controls["keepers"].read())
-        budget = ""
-        if self.advised.odds > 0.02:
-            frames = odds.frames_to_budget(min(self.advised.odds, 1.0), keepers)
-            wanted = f"{keepers} keeper{'' if keepers == 1 else 's'}"
-            budget = f" For {wanted} at 90 %, plan {frames} frames at these settings."
-        words = self.advised.text().split(" Plan ")[0]
+        found = self.advised
+        frames = None
+        if found.odds > 0.02:
+            frames = advice.frames_for(self.known.belief, found.gap, found.delay, keepers)
+        budget = advice.budget_words(found.odds, frames, keepers)
         count = len(self.shots)
         start = f"From your {count} frame{'' if count == 1 else 's'}" if count else "Before any frame of yours"
-        return self._told(f"{start}: {words}{budget}{self._doubts()}", "Press 'Set what was advised' to fill them in.")
+        return self._told(
+            f"{start}: {found.words()}{budget}{self._doubts()}", "Press 'Set what was advised' to fill them in."
+        )
 
     def _doubts(self) -> str:
         doubted = self.known.belief.doubtful()
