@@ -85,7 +85,7 @@ FAULTS: tuple[Fault, ...] = (
               "Flash off: the trail alone stays. Open the shutter later: it gets shorter.",
               "Darken the room, or open the shutter just before the drop comes into view.", "04"),
         Cause("A thread or satellite drop follows the main drop from the nozzle.",
-              "It shows in every frame at the same place behind the drop, flash off or not, and is sharp.",
+              "It is sharp, and in every frame at the same place behind the drop. Flash off: it is gone.",
               "Shorten the valve opening a little, or raise the nozzle.", "06"),
     )),
     Fault("streak", "The drop is a streak, not a ball", (
@@ -93,7 +93,7 @@ FAULTS: tuple[Fault, ...] = (
               "Halve the power and open up a stop: the streak gets shorter.",
               "Go down in power until the streak is under two pixels or your own limit.", "02"),
         Cause("The unit makes less light by a lower voltage: then low power is not shorter.",
-              "Streak lengths at full and at 1/8 power are alike.",
+              "At 1/8 power the streak is as long as at full power, or longer.",
               "Use a unit that cuts its light off, or full power from farther away.", "02"),
         Cause("Room light.", "Flash off: the streak stays.", "Darken the room.", "01"),
     )),

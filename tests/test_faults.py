@@ -5,6 +5,7 @@ import re
 import pytest
 
 from splashkit import faults
+from splashkit.flash import durations
 
 PROMISED = [
     ("black_band", "band"), ("two_edges", "two edges"), ("ghost_above", "above"), ("ghost_below", "below"),
@@ -39,6 +40,22 @@ def test_a_clogged_valve_is_found_and_rinsed():
     found = faults.search("clogged")
     assert found[0].key == "no_drop"
     assert "Rinse with warm water" in found[0].causes[0].remedy and "thickener" in found[0].causes[0].remedy
+
+
+def test_with_the_flash_off_a_dark_room_shows_nothing():
+    """Only room light is left then, so only its own faults may stay; the rest must be gone."""
+    for found in faults.FAULTS:
+        for cause in found.causes:
+            said = cause.test.lower()
+            if "flash off" in said and "gone" not in said:
+                assert re.search(r"light|lamp", cause.cause), (found.key, cause.test)
+
+
+def test_the_streak_of_a_lower_voltage_does_not_get_shorter():
+    """The lamp law of Goncz 1965: at an eighth of the power the light lasts root eight times as long."""
+    cause = next(cause for cause in faults.fault("streak").causes if "voltage" in cause.cause)
+    assert durations("voltage", 1 / 8)[1] / durations("voltage", 1.0)[1] == pytest.approx(8**0.5, rel=1e-6)
+    assert "or longer" in cause.test and "alike" not in cause.test
 
 
 def test_search_ranks_the_symptom_first():

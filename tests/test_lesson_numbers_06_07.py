@@ -139,3 +139,11 @@ def test_what_lesson_07_says_of_its_sources():
     # Hobbs & Osheroff 1967 (abstract): below 25 mm the column feels the floor
     shallow, deep = (splash.first_drop(DROP, 2.18, bowl_depth=depth).bowl_shallow for depth in (0.0249, 0.0251))
     assert shallow and not deep and "At least 25 mm of liquid" in text
+
+
+def test_no_band_of_the_fall_holds_a_push():
+    """A centimetre a second: v/g by Galilei, a millisecond; the fall's own band does not reach a push of 5 cm/s."""
+    assert "each centimetre a second makes the fall one millisecond shorter" in prose("06")
+    assert 1e3 * (fall(0.25)[0] - fall(0.25, release_speed=0.01)[0]) == pytest.approx(10 / 9.80665, rel=0.01)
+    still = drops.fall_estimate(0.25, DROP).time
+    assert not still.contains(fall(0.25, release_speed=0.05)[0])

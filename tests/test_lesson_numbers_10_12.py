@@ -6,8 +6,9 @@ import numpy as np
 import pytest
 from tools import lessons
 
-from splashkit import exposure, faults, flash, lights, panels, runsheet, settings
+from splashkit import exposure, faults, flash, lights, panels, runsheet, settings, splash
 from splashkit.exercises import base
+from splashkit.splash import series
 
 
 def prose(start):
@@ -87,6 +88,18 @@ def test_cautions_stand_in_lesson_12_and_on_the_sheet():
                  "stain", "allergic", "from the bowl is drunk", "lass", "clear way out",
                  "electrical codes"):  # fmt: skip
         assert both in on_sheet and both in text, both
+
+
+def test_thick_liquids_in_lesson_12():
+    """The one run at 6 mPa s: its top came late, and its column was no shorter than that of water on the same grid."""
+    late = [
+        mark for mark in splash.simulated_landmarks() if mark.run == "gw50_10" and mark.words == "column at its top"
+    ]
+    assert late[0].residual > 0
+    heights = {row["name"]: float(row["H_mm"]) for row in series.table("sim_axisym_summary.csv")}
+    assert heights["gw50_10"] > heights["A10"]
+    text = prose("12")
+    assert "the column was at its top later than the model says" in text and "shorter, later column" not in text
 
 
 def test_lesson_12_says_what_the_sheet_does():

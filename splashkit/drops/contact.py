@@ -67,7 +67,7 @@ def fall_height(nozzle_height: Number, diameter: Number) -> Any:
     Valid for nozzle heights of more than one diameter. This is the contact convention of the library:
     the drop is released with its centre half a diameter below the tip, and contact is the moment its
     lowest point touches, with its centre half a diameter above the surface. A hanging drop is longer
-    than a ball, so real release may be up to a diameter lower; `fall_estimate` carries that in its band.
+    than a ball, so real release may be up to half a diameter lower; `fall_estimate` carries that in its band.
 
     Examples
     --------
@@ -143,7 +143,8 @@ def fall_estimate(
     Valid as `fall`. The band holds the spread of published drag laws, a release up to half a diameter lower than the
     convention of `fall_height` (a hanging drop is longer than a ball), and a drop that is long or short at contact.
     Drops above 5.8 mm, and drops about to break up, get a warning and three times the drag spread. The spread of your
-    own valve is not in it.
+    own valve is not in it, nor is a push: even a drop that only drips moves a little as its neck breaks. That is the
+    release speed; each centimetre a second of it takes a millisecond off the fall.
 
     Examples
     --------

@@ -186,7 +186,8 @@ def pinch_of_xanthan(liquid: Liquid) -> Liquid:
     -----
     Valid as words, not as a number: common practice, no source. Xanthan thickens water a lot at rest and much less
     when stirred fast, so it thins as it splashes. It thins little with warmth, where glycerol thins a lot; salt
-    weakens it. Columns come out smoother, taller and slower to break. Measure with a flow cup, then use `thickened`.
+    weakens it. Its threads break late. Nobody has published what a pinch does to a column: smoother ones are common
+    practice, no source; whether they come out taller is not known. Measure with a flow cup, then use `thickened`.
 
     Examples
     --------

@@ -251,5 +251,5 @@ def _warnings(
     )
     said += [sentence for test, sentence in limits if np.any(test)]
     if not liquid.newtonian:
-        said.append("A thickener keeps the column's head from pinching off; no measured times were found.")
+        said.append("A thickener holds the column's head longer, or for good; no measured times were found.")
     return tuple(said) + tuple(liquid.warnings)
