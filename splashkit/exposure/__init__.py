@@ -3,6 +3,16 @@
 A stop is a factor of two in light. Zero stops is a mid-grey recorded as mid-grey.
 """
 
+from splashkit.exposure.close_up import close_up_factor, close_up_loss
+from splashkit.exposure.guide_number import (
+    flash_stops,
+    guide_number_aperture,
+    guide_number_at,
+    guide_number_distance,
+    guide_number_from_light,
+    guide_number_power,
+)
+from splashkit.exposure.level import FrameLevel, frame_level
 from splashkit.exposure.light import (
     ev100_from_illuminance,
     ev100_from_luminance,
@@ -38,18 +48,6 @@ from splashkit.exposure.stops import (
     filter_density,
     filter_stops,
     stops_between,
-)
-from splashkit.exposure.unit import (
-    FrameLevel,
-    close_up_factor,
-    close_up_loss,
-    flash_stops,
-    frame_level,
-    guide_number_aperture,
-    guide_number_at,
-    guide_number_distance,
-    guide_number_from_light,
-    guide_number_power,
 )
 
 __all__ = [

@@ -1,5 +1,15 @@
 """What the lens draws: how large, how deep, how sharp, and from which height."""
 
+from splashkit.lens.blur import Blur, BlurBudget, blur_budget, blur_in_units, motion_blur
+from splashkit.lens.depth import (
+    DepthOfField,
+    aperture_for_depth,
+    defocus_blur,
+    depth_of_field,
+    depth_of_field_close_up,
+    effective_aperture,
+)
+from splashkit.lens.diffraction import BestAperture, airy_diameter, best_aperture
 from splashkit.lens.geometry import (
     entrance_pupil_distance,
     field_at_offset,
@@ -10,22 +20,6 @@ from splashkit.lens.geometry import (
     natural_falloff,
     subject_distance,
     subject_to_sensor,
-)
-from splashkit.lens.sharpness import (
-    BestAperture,
-    Blur,
-    BlurBudget,
-    DepthOfField,
-    airy_diameter,
-    aperture_for_depth,
-    best_aperture,
-    blur_budget,
-    blur_in_units,
-    defocus_blur,
-    depth_of_field,
-    depth_of_field_close_up,
-    effective_aperture,
-    motion_blur,
 )
 from splashkit.lens.view import (
     View,

@@ -98,7 +98,7 @@ def field_at_offset(
         pupil_ratio=pupil_ratio,
     )  # fmt: skip
     reach = focal * (1 / scale + 1 / pupils)
-    _in_front(shift, reach)
+    require_in_front(shift, reach)
     return size / scale * (1 + shift / reach)
 
 
@@ -380,7 +380,7 @@ def natural_falloff(angle: Number) -> Any:
     return np.cos(RANGES["angle"](angle)) ** 4
 
 
-def _in_front(offset: Any, reach: Any) -> None:
+def require_in_front(offset: Any, reach: Any) -> None:
     nearest = format_quantity(float(np.min(offset)), "m")
     require(
         reach + offset > 0, "distance behind the focus plane", nearest,

@@ -1,5 +1,15 @@
 """Light on water: what bends, what reflects, how large and how near a source is, and two lights together."""
 
+from splashkit.lights.drop import (
+    BallLens,
+    RimZones,
+    ball_lens,
+    bright_radius,
+    full_backlight_angle,
+    half_angle_for_rim,
+    highlight_size,
+    rim_zones,
+)
 from splashkit.lights.sources import (
     Penumbra,
     TwoLights,
@@ -10,21 +20,13 @@ from splashkit.lights.sources import (
     penumbra,
     two_light_plan,
 )
-from splashkit.lights.water import (
+from splashkit.lights.surface import (
     WATER_INDEX,
-    BallLens,
     Reflectance,
-    RimZones,
-    ball_lens,
     brewster_angle,
-    bright_radius,
     critical_angle,
-    full_backlight_angle,
-    half_angle_for_rim,
-    highlight_size,
     reflectance,
     refraction_angle,
-    rim_zones,
 )
 
 __all__ = [
