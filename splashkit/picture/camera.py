@@ -7,6 +7,7 @@ the sensor, run up the picture of a camera held level; turn the camera and their
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -125,6 +126,10 @@ class Camera:
 
         A disc of width b spreads by b/4 along one side; the diffraction disc's core by 0.17 of its width.
         """
+        return self._blur
+
+    @cached_property
+    def _blur(self) -> float:
         if not self.softness:
             return 0.0
         airy = lens.airy_diameter(self.f_number, self.magnification, self.pupil_ratio)

@@ -27,6 +27,7 @@ from splashkit.units import format_number, format_quantity
 
 WHITE = 0.62  # what the middle of the panel records at level 1, as a share of a full sensor
 MOST_SLICES = 96
+USUAL = Lighting()
 DRAWN = "Fingers and droplets are drawn, not predicted."
 
 LEVEL = Range("level of a light", "1", 0, 1e4, "1 is a correct exposure, 2 is one stop over")
@@ -116,7 +117,7 @@ def record(
     ----------
     The integral and its slices: derived here.
     """
-    lighting = Lighting() if lighting is None else lighting
+    lighting = USUAL if lighting is None else lighting
     for thing, kind in ((scene, Scene), (camera, Camera), (lighting, Lighting)):
         of_kind(thing, kind, kind.__name__.lower(), f"build a picture.{kind.__name__} first")
     require(hasattr(shutter, "open_interval"), "shutter", shown(shutter), "a sync.Shutter", "build one first")
