@@ -26,10 +26,10 @@ def home(tmp_path, monkeypatch):
     return tmp_path / "home"
 
 
-def child(code, home, *words):
+def child(code, home):
     """Run a piece of Python in a process of its own."""
     return subprocess.run(
-        [sys.executable, "-c", textwrap.dedent(code), *words],
+        [sys.executable, "-c", textwrap.dedent(code)],
         env={**os.environ, "SPLASHKIT_HOME": str(home), "PYTHONPATH": str(ROOT)},
         capture_output=True,
         text=True,
@@ -37,49 +37,80 @@ def child(code, home, *words):
     )
 
 
-# counts the calls into the system that a save makes, and kills the process at the one asked for
+# counts the calls into the system that a save makes, and kills the process at the one asked for; the library is
+# loaded once, and each save is made by a fork of its own, which ends with the number of calls if nobody kills it
 KILLER = """
     import os, signal, sys
-    from splashkit import log, rig, store
-    at, when, what = int(sys.argv[1]), sys.argv[2], sys.argv[3]
-    calls = 0
-    def watched(name, real):
-        def call(*args, **kwargs):
-            global calls
-            calls += 1
-            if calls == at and when == "before":
-                os.kill(os.getpid(), signal.SIGKILL)
-            if calls == at and when == "halfway" and name == "write":
-                real(args[0], bytes(args[1])[: len(args[1]) // 2])
-                os.kill(os.getpid(), signal.SIGKILL)
-            mine = calls
-            try:
-                return real(*args, **kwargs)
-            finally:
-                if mine == at and when == "after":
+    from splashkit import log, rig
+    def save(at, when, what):
+        calls = 0
+        def watched(name, real):
+            def call(*args, **kwargs):
+                nonlocal calls
+                calls += 1
+                if calls == at and when == "before":
                     os.kill(os.getpid(), signal.SIGKILL)
-        return call
-    for name in STEPS:
-        setattr(os, name, watched(name, getattr(os, name)))
-    if what == "rig":
-        rig.save(rig.demo().with_values(note="new"))
-    else:
-        log.append(log.Shot(delay=0.3, gap=0.07, seen="early", note="new"))
-    print(calls)
+                if calls == at and when == "halfway" and name == "write":
+                    real(args[0], bytes(args[1])[: len(args[1]) // 2])
+                    os.kill(os.getpid(), signal.SIGKILL)
+                mine = calls
+                try:
+                    return real(*args, **kwargs)
+                finally:
+                    if mine == at and when == "after":
+                        os.kill(os.getpid(), signal.SIGKILL)
+            return call
+        for name in STEPS:
+            setattr(os, name, watched(name, getattr(os, name)))
+        if what == "rig":
+            rig.save(rig.demo().with_values(note="new"))
+        else:
+            log.append(log.Shot(delay=0.3, gap=0.07, seen="early", note="new"))
+        return calls
+    for line in sys.stdin:
+        at, when, what = line.split()
+        fork = os.fork()
+        if not fork:
+            ended = 255
+            try:
+                ended = save(int(at), when, what)
+            finally:
+                os._exit(ended)
+        print(os.waitstatus_to_exitcode(os.waitpid(fork, 0)[1]), flush=True)
 """.replace("STEPS", repr(STEPS))
 
 
-@pytest.mark.skipif(os.name == "nt", reason="SIGKILL is not on Windows")
+@pytest.fixture
+def saver(home):
+    with subprocess.Popen(
+        [sys.executable, "-c", textwrap.dedent(KILLER)],
+        env={**os.environ, "SPLASHKIT_HOME": str(home), "PYTHONPATH": str(ROOT)},
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        text=True,
+    ) as process:
+        yield process
+
+
+@pytest.mark.skipif(os.name == "nt", reason="neither SIGKILL nor fork is on Windows")
 @pytest.mark.parametrize("what", ["rig", "shots"])
-def test_killed_at_any_step_loses_nothing(home, what):
+def test_killed_at_any_step_loses_nothing(home, saver, what):
     old_shots = [log.Shot(delay=0.2 + 0.001 * i, gap=0.07, seen="late") for i in range(3)]
     rig.save(rig.demo().with_values(note="older"))
     rig.save(rig.demo().with_values(note="old"))
     for shot in old_shots:
         log.append(shot)
     whole = {path.name: path.read_bytes() for path in home.iterdir()}
-    calls = int(child(KILLER, home, "999", "before", what).stdout)
-    assert calls >= 9, "the watch must see open, write, fsync, close, chmod, link, replace twice, fsync of the folder"
+
+    def saved(at, when):
+        """Save in a fork and return how that ended: a signal below zero, or the number of calls."""
+        print(at, when, what, file=saver.stdin, flush=True)
+        return int(saver.stdout.readline())
+
+    calls = saved(999, "before")
+    assert 9 <= calls < 99, (
+        "the watch must see open, write, fsync, close, chmod, link, replace twice, fsync of the folder"
+    )
     seen = set()
     for at in range(1, calls + 1):
         for when in ("before", "halfway", "after"):
@@ -87,8 +118,8 @@ def test_killed_at_any_step_loses_nothing(home, what):
                 path.unlink()
             for name, data in whole.items():
                 (home / name).write_bytes(data)
-            done = child(KILLER, home, str(at), when, what)
-            assert done.returncode == (-signal.SIGKILL if when != "halfway" or not done.stdout else 0)
+            ended = saved(at, when)
+            assert ended == -signal.SIGKILL or (when == "halfway" and ended == calls)
             loaded, sentence = rig.load_or_demo()
             assert "your own" in sentence, sentence
             assert loaded.note in ("old", "new")
