@@ -2,6 +2,7 @@
 
 import base64
 import json
+import math
 import os
 import random
 import re
@@ -112,6 +113,50 @@ def test_milliseconds_for_seconds_are_not_called_doubling():
 def test_the_right_answer_is_said_in_the_unit_asked_and_would_itself_be_right(lesson, which, numbers, words):
     question, q = drawn(lesson, which, **numbers)
     assert question.check(question.written(q), q).words.startswith(words)
+
+
+@pytest.mark.parametrize(
+    ("lesson", "which", "numbers", "given", "words"),
+    [
+        ("03", 1, {"exposure": 1 / 500, "travel": 2.5e-3}, "44.4 per cent", "Right"),
+        ("03", 1, {"exposure": 1 / 500, "travel": 2.5e-3}, "44.4percent", "Right"),
+        # the formula of lesson 05 gives -10.3 mm: told only that the sign is wrong, one looks for a mistake there
+        ("05", 2, {"height": 0.03, "angle": 20}, "-10.3", "The number is right."),
+        # 30 mm times the sine of 20 radians; its cosine in degrees, 28.2 mm, lies near by
+        ("05", 2, {"height": 0.03, "angle": 20}, "27.4", "Your calculator counts in radians."),
+        ("05", 2, {"height": 0.03, "angle": 20}, "28.2", "That is the height as the camera sees it."),
+        ("05", 3, {"depth": 6e-3, "scale": 0.4, "pupils": 1.4}, "f/13", "Right"),  # 12.4; the mark beside it
+    ],
+)
+def test_what_learners_typed_is_met(lesson, which, numbers, given, words):
+    question, q = drawn(lesson, which, **numbers)
+    assert question.check(given, q).words.startswith(words)
+
+
+@pytest.mark.parametrize(("which", "marks"), [(("01", 1), units.SHUTTER_TIMES), (("05", 3), units.APERTURES)])
+def test_the_nearest_mark_of_the_camera_is_right(which, marks):
+    question = base.find(*which)
+    for seed in range(60):
+        q = question.numbers(f"marks:{seed}", rig.demo())
+        nearest = min(marks, key=lambda mark: abs(math.log(mark / question.answer(q))))
+        assert question.check(f"{nearest:g}", q).right is True, (vars(q), nearest)
+
+
+def test_the_way_of_a_fall_is_written_as_it_adds_up():
+    """160 mm less 4.5 mm stood there as 156 mm, and the time that follows is asked for to a tenth."""
+    question, q = drawn("06", 2, height=0.16, diameter=4.5e-3)
+    told = question.worked(q)
+    assert told.count("155.5") == 2 and "9.807" in told and "t = 178.1 ms" in told
+
+
+def test_the_numbers_of_the_early_light_add_up_as_shown():
+    question = base.find("06", 3)
+    for seed in range(30):
+        q = question.numbers(f"adds:{seed}", rig.demo())
+        words = r"touches at (\S+) ms, so the light is (\S+) ms early. At (\S+) m/s the drop moves (\S+) mm"
+        touch, early, speed, high = map(float, re.search(words, question.worked(q)).groups())
+        without = round(1e3 * math.sqrt(2 * (q.height - q.diameter) / 9.80665), 1)
+        assert f"{touch - without:.1f}" == f"{early:.1f}" and early * speed == pytest.approx(high, abs=0.06)
 
 
 @pytest.mark.parametrize(

@@ -53,8 +53,9 @@ KINDS = {"s": "a time", "m": "a length", "m/s": "a speed", "kg": "a mass", "stop
 
 
 def _bare(given: str, unit: str) -> str:
-    """Take off what people write round a number: 'about', an f-number's 'f/', 'times', 'pixels'."""
+    """Take off what people write round a number: 'about', an f-number's 'f/', 'times', 'pixels'; read 'per cent'."""
     text = re.sub(r"^(?:about|ca\.?|[~≈=])\s*", "", given.strip(), flags=re.I)
+    text = re.sub(r"\s*per ?cent$", " %", text, flags=re.I)
     if unit != "1":
         return text
     return re.sub(r"(?<=[\d.,])\s*(?:times|fold|pixels?|px)\.?$", "", re.sub(r"^[fF]\s*/?\s*(?=[\d.,])", "", text))
@@ -100,10 +101,13 @@ class Question:
             _same(value, wanted * factor, 0.005) for factor in (1e3, 1e-3)
         ):  # before a slip that lies near by chance
             return Feedback(False, f"{self._size(value, wanted)} Hint: {self.hint}")
+        heard = []
         for slip, message in self.slips:
             wrong = float(slip(q))
             if not _same(wrong, wanted, self.tolerance) and _same(value, wrong, self.tolerance):
-                return Feedback(False, message)
+                heard.append((abs(value - wrong), message))
+        if heard:  # two slips may lie side by side: the nearer one was made
+            return Feedback(False, min(heard, key=lambda one: one[0])[1])
         return Feedback(False, f"{self._size(value, wanted)} Hint: {self.hint}")
 
     def written(self, q: Numbers) -> str:

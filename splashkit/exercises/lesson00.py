@@ -72,6 +72,8 @@ _SIGNAL = Question(
         (lambda q: q.light - q.lag, "The curtain's travel is missing: the flash waits until the whole frame is open."),
         (lambda q: q.light, "The camera is slow: fired then, the picture comes too late by its whole lag."),
         (lambda q: q.light - q.lag + q.travel, "The curtain runs after the lag, so it comes off too."),
+        (lambda q: q.lag + q.travel, "That is what passes between the camera's signal and the light. Take it off the "
+                                     "moment of the light."),
     ),
     hint="Go back from the light: take off whatever passes between the camera's signal and the light.",
     right=lambda q: "With an open shutter in the dark you would fire the flash itself, and take off almost nothing.",

@@ -27,7 +27,7 @@ _OPEN = Question(
     level=1,
     draw=lambda random, rig: {"asked": random.choice([8.0, 15.0, 20.0, 30.0]), "stops": random.choice([5, 6])},
     text=lambda q: (
-        f"You set your lens and ISO as for the shot. The camera's meter then asks for {words(q.asked, 's')}. "
+        f"You set your lens and ISO as for the shot. The camera's meter then asks for {units.format_shutter(q.asked)}. "
         f"How long may the shutter be open, if the room is to stay {q.stops} stops under?"
     ),
     answer=lambda q: q.asked / 2**q.stops,
@@ -40,11 +40,12 @@ _OPEN = Question(
         (lambda q: q.asked / 2 ** (q.stops - 1), "One halving is missing. Count them on your fingers."),
         (lambda q: q.asked * 2**q.stops, "Longer gives more light. You want less: halve, do not double."),
     ),
+    tolerance=0.07,  # the camera's nearest mark is right too
     hint="Each stop under is one halving of the time the meter asks for.",
-    right=lambda q: "At that time the frame with the flash off looks black.",
+    right=lambda q: "At that time, or at the next shorter mark, the frame with the flash off looks black.",
     worked=lambda q: (
         f"<p>Each stop is a halving, and {q.stops} halvings are a division by {2**q.stops}: "
-        f"{words(q.asked, 's')} / {2**q.stops} = {words(q.asked / 2**q.stops, 's')}.</p>"
+        f"{words(q.asked, 's')} / {2**q.stops} = {units.format_number(q.asked / 2**q.stops)} s.</p>"
     ),
 )  # fmt: skip
 
@@ -57,7 +58,8 @@ _GHOST = Question(
     },
     text=lambda q: (
         f"A drop {words(q.size, 'm')} across falls at {words(q.speed, 'm/s')}. The shutter is open for "
-        f"{words(q.time, 's')}. How many times weaker is the drop's ghost than the ghost of the still background?"
+        f"{units.format_shutter(q.time)}. How many times weaker is the drop's ghost than the ghost of the still "
+        "background?"
     ),
     answer=lambda q: 1 / float(exposure.ghost_ratio(q.size, q.speed, q.time)),
     unit="1",
@@ -75,7 +77,8 @@ _GHOST = Question(
                     "decides how dark the room must be.",
     worked=lambda q: (
         workings.get("ghost").html(size=q.size, speed=q.speed, exposure_time=q.time)
-        + "<p>Asked is one divided by this share.</p>"
+        + "<p>Asked is one divided by this share: "
+        f"{units.format_number(q.speed * q.time / q.size)} times weaker.</p>"
     ),
 )  # fmt: skip
 

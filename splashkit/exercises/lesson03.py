@@ -49,7 +49,10 @@ _BURN = Question(
     hint="A row is open for the shutter time. The lamp burns for the shutter time plus the curtain travel.",
     right=lambda q: f"That is {units.format_number(-math.log2(q.exposure / (q.exposure + q.travel)), 2)} stops less "
                     "than the same light in one flash.",
-    worked=lambda q: workings.get("row_share").html(exposure_time=q.exposure, curtain_travel=q.travel),
+    worked=lambda q: (
+        workings.get("row_share").html(exposure_time=q.exposure, curtain_travel=q.travel)
+        + f"<p>In per cent: {units.format_number(100 * q.exposure / (q.exposure + q.travel))} %.</p>"
+    ),
 )  # fmt: skip
 
 _SMEAR = Question(
@@ -108,6 +111,8 @@ _BAND = Question(
         (lambda q: q.exposure * (2 - q.exposure / q.travel), "You added the black part of the shutter time. The black "
                                                              "part is a share of the travel, not of the shutter time."),
         (lambda q: q.exposure, "That is the shutter time. It only takes the slit across the lit part."),
+        (lambda q: q.exposure**2 / q.travel, "You multiplied by the lit part. But the way across the whole frame takes "
+                                             "longer than the shutter time: divide."),
     ),
     hint="During the shutter time a curtain covers the lit part of the frame. How long for all of it?",
     right=lambda q: "One frame with a black band has measured your curtains.",

@@ -22,6 +22,11 @@ PREDICTION = Prediction(
     ),
 )  # fmt: skip
 
+
+def _ms(time: float) -> str:
+    return f"{units.format_number(1e3 * time)} ms"  # 0.9 ms, to be added to 1.6 ms without a change of unit
+
+
 _SET = Question(
     level=1,
     draw=lambda random, rig: {
@@ -33,7 +38,7 @@ _SET = Question(
     text=lambda q: (
         f"You want the light {words(q.moment, 's')} after the valve's signal. The timer fires the camera, and the "
         f"front curtain fires the flash. Shutter lag {words(q.lag, 's')}, curtain travel {words(q.travel, 's')}, cable "
-        f"and flash together {words(q.small, 's')}. Which delay do you set on the timer?"
+        f"and flash together {_ms(q.small)}. Which delay do you set on the timer?"
     ),
     answer=lambda q: q.moment - q.lag - q.travel - q.small,
     unit="s",
@@ -46,6 +51,8 @@ _SET = Question(
         (lambda q: q.moment - q.travel - q.small, "You left the shutter lag out, the longest part of all."),
         (lambda q: q.moment - q.small, "That is for open flash: with the camera in the chain, lag and curtain come "
                                        "off too."),
+        (lambda q: q.lag + q.travel + q.small, "That is what passes between the camera's signal and the light. Take it "
+                                               "off the moment you want."),
     ),
     tolerance=0.002,
     hint="Everything between the timer's signal and the light comes off the moment you want.",
@@ -68,7 +75,7 @@ _LATER = Question(
     text=lambda q: (
         f"With the front curtain all fits. Now you switch to the rear curtain and leave the timer alone. The shutter "
         f"time is {units.format_shutter(q.exposure)}, the curtain travel {words(q.travel, 's')}, and the flash fires "
-        f"{words(q.margin, 's')} before the rear curtain starts. How much later does the light come?"
+        f"{_ms(q.margin)} before the rear curtain starts. How much later does the light come?"
     ),
     answer=lambda q: q.exposure - q.travel - q.margin,
     unit="s",
@@ -97,7 +104,7 @@ _SPREAD = Question(
         "speed": random.choice([2.0, 2.2, 2.5]),
     },
     text=lambda q: (
-        f"The shutter lag scatters by {words(q.lag, 's')} and the valve by {words(q.valve, 's')}; neither knows of the "
+        f"The shutter lag scatters by {_ms(q.lag)} and the valve by {_ms(q.valve)}; neither knows of the "
         f"other. The drop falls at {words(q.speed, 'm/s')}. By how much does its place in the frame scatter, "
         "measured on the drop's way? (All are spreads: one standard deviation.)"
     ),
@@ -109,14 +116,17 @@ _SPREAD = Question(
         (lambda q: q.speed * (q.lag + q.valve), "You added the spreads. Late and early often cancel: add their "
                                                 "squares, then take the root."),
         (lambda q: q.speed * q.lag, "You took the lag alone. The valve scatters too."),
+        (lambda q: q.speed * q.valve, "You took the valve alone. The shutter lag scatters too."),
+        (lambda q: math.hypot(q.lag, q.valve), "That is the scatter in time, in ms. Times the drop's speed it is a "
+                                               "way."),
         (lambda q: q.speed * abs(q.lag - q.valve), "You subtracted the spreads. Two sources never make less scatter."),
         (lambda q: q.speed * (q.lag + q.valve) / 2, "You took the mean. Two sources scatter more than either alone."),
     ),
     hint="Square both spreads, add, take the root. Then speed times time.",
     right=lambda q: f"With open flash only the valve is left: {words(q.speed * q.valve, 'm', 2)}.",
     worked=lambda q: (
-        f"<p>Spreads add as squares: √({words(q.lag, 's')}² + {words(q.valve, 's')}²) = "
-        f"{words(math.hypot(q.lag, q.valve), 's')}.</p><p>Times {words(q.speed, 'm/s')} makes "
+        f"<p>Spreads add as squares: √(({_ms(q.lag)})² + ({_ms(q.valve)})²) = "
+        f"{_ms(math.hypot(q.lag, q.valve))}.</p><p>Times {words(q.speed, 'm/s')} makes "
         f"{words(q.speed * math.hypot(q.lag, q.valve), 'm')}.</p>"
     ),
 )  # fmt: skip

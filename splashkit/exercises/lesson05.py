@@ -45,6 +45,8 @@ _PIXELS = Question(
                                                    "magnification."),
         (lambda q: q.speed * q.duration / q.scale / q.pitch, "You divided by the magnification. It makes the image "
                                                              "smaller here, so multiply."),
+        (lambda q: q.speed * q.duration * q.scale * 1e6, "That is the smear on the sensor, in µm. Divide it by the "
+                                                         "width of a pixel."),
     ),
     hint="First the way of the drop, then its image on the sensor, then how many pixels fit in.",
     right=lambda q: "On the screen, one or two would look sharp.",
@@ -74,6 +76,8 @@ _TARGET = Question(
                                                                "distance along the lens's axis: take the sine."),
         (lambda q: q.height * math.sin(q.angle), "Your calculator counts in radians. Set it to degrees."),
         (lambda q: q.height, "Only a part of the height leads toward the camera: its sine."),
+        (lambda q: -q.height * math.sin(math.radians(q.angle)), "The number is right. In the formula a minus says in "
+         "front. Asked is how far in front, so leave the sign away."),
     ),
     hint="A camera that looks straight down would be the whole height nearer; a level one, not at all.",
     right=lambda q: "Put the focus target at the height of the meeting, and this is gone.",
@@ -110,7 +114,7 @@ _DEPTH = Question(
                                                                                 "is squared."),
     ),
     hint="Solve depth = 2 N c (1 + m/P) / m² for N.",
-    tolerance=0.06,  # the nearest third of a stop is right too
+    tolerance=0.075,  # the nearest third of a stop is right too, as it is marked on a lens
     right=lambda q: "Take the nearest mark. Then look in the panel whether diffraction leaves you that much.",
     worked=lambda q: workings.get("depth_close_up").html(
         unknown="aperture", depth=q.depth, circle=CIRCLE, magnification=q.scale, pupil_ratio=q.pupils

@@ -47,6 +47,7 @@ _LATE = Question(
         (lambda q: q.more * q.speed, "You multiplied. A time is a distance over a speed."),
         (lambda q: math.sqrt(2 * q.more / G), "That is a fall from rest through the extra height. The drop is already "
                                               "fast when it gets there."),
+        (lambda q: q.speed / q.more * 1e-6, "You divided the speed by the height. Turn it over."),
         (lambda q: q.more / q.speed / 2, "That takes twice the speed. The drop hardly speeds up in so short a way."),
     ),
     hint="The drop passes the extra height at its landing speed.",
@@ -83,9 +84,8 @@ _VACUUM = Question(
     right=lambda q: "That is the rule of contact of this course: height of the tip less one diameter.",
     worked=lambda q: (
         f"<p>Way: {words(q.height, 'm')} less {words(q.diameter, 'm')}, which is "
-        f"{words(q.height - q.diameter, 'm')}.</p>"
-        + workings.get("fall_in_vacuum").html(height=q.height - q.diameter, gravity=G)
-        + f"<p>To one decimal: {_milliseconds(math.sqrt(2 * (q.height - q.diameter) / G))}.</p>"
+        f"{words(q.height - q.diameter, 'm', 4)}.</p>"
+        + workings.get("fall_in_vacuum").html(digits=4, height=q.height - q.diameter, gravity=G)
     ),
 )  # fmt: skip
 
@@ -94,11 +94,12 @@ def _draw_miss(random: Any, rig: Any) -> dict[str, float]:
     height = random.choice([0.6, 0.8, 1.0])
     diameter = random.choice([3e-3, 4e-3, 5e-3])
     time, speed = drops.fall(drops.fall_height(height, diameter), diameter)
-    return {"height": height, "diameter": diameter, "time": float(time), "speed": float(speed)}
+    # as they are read in the question, so that the sum in the solution adds up
+    return {"height": height, "diameter": diameter, "time": round(float(time), 4), "speed": round(float(speed), 2)}
 
 
 def _early(q: Any) -> float:
-    return float(q.time - math.sqrt(2 * (q.height - q.diameter) / G))
+    return float(q.time - round(math.sqrt(2 * (q.height - q.diameter) / G), 4))
 
 
 _MISS = Question(
@@ -107,7 +108,7 @@ _MISS = Question(
     text=lambda q: (
         f"A drop of {words(q.diameter, 'm')} from a nozzle {words(q.height, 'm')} up really touches after "
         f"{_milliseconds(q.time)}, at {words(q.speed, 'm/s')}. You set the light by the formula without air. How high "
-        "above the water is the drop's lowest point in your picture?"
+        "above the water is the drop's lowest point in your picture? Gravity is 9.807 m/s²."
     ),
     answer=lambda q: q.speed * _early(q),
     unit="m",
@@ -118,13 +119,14 @@ _MISS = Question(
         (lambda q: q.speed * (q.time - math.sqrt(2 * q.height / G)), "You fell through the whole height. The lowest "
                                                                      "point starts one diameter lower."),
         (lambda q: G * _early(q) ** 2 / 2, "That is a fall from rest in that time. The drop is already at full speed."),
+        (_early, "That is how much too early the light comes, in ms. Times the speed it is a height."),
         (lambda q: q.speed * _early(q) / 2, "You halved the speed. At the end of its fall the drop has all of it."),
     ),
     hint="Work out the fall without air. How much too early is it? How far does the drop move in that time?",
     right=lambda q: f"That is {units.format_number(q.speed * _early(q) / q.diameter, 2)} times its own diameter.",
     worked=lambda q: (
-        workings.get("fall_in_vacuum").html(height=q.height - q.diameter, gravity=G)
-        + f"<p>To a tenth: {_milliseconds(q.time - _early(q))}. The light is {_milliseconds(_early(q))} early. "
+        workings.get("fall_in_vacuum").html(digits=4, height=q.height - q.diameter, gravity=G)
+        + f"<p>The drop touches at {_milliseconds(q.time)}, so the light is {words(_early(q), 's', 2)} early. "
         f"At {words(q.speed, 'm/s')} the drop moves {words(q.speed * _early(q), 'm')} in that time. (It still speeds "
         "up a little; that changes a per cent.)</p>"
     ),

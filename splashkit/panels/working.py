@@ -26,7 +26,7 @@ class Working(widgets.VBox):
         made = []
         for relation, numbers in pairs:
             one = workings.get(relation) if isinstance(relation, str) else relation
-            made.append(one.html("", **numbers))
+            made.append(one.html("", 3, **numbers))
         self._words.value = "".join(made)
 
     @property

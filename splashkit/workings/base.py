@@ -219,11 +219,11 @@ class Relation:
 
     # showing
 
-    def show(self, style: str = "latex", unknown: str = "", **numbers: float) -> list[str]:
+    def show(self, style: str = "latex", unknown: str = "", digits: int = 3, **numbers: float) -> list[str]:
         """Write the steps: the formula, the same with numbers put in, and the result with its unit.
 
         ``style`` is ``'latex'``, ``'mathml'`` or ``'words'``. With ``unknown`` the formula is solved for
-        that quantity first (where a closed form exists).
+        that quantity first (where a closed form exists). Numbers are written with so many ``digits``.
         """
         hand = write.STYLES[style]
         target = unknown or self.subject
@@ -232,7 +232,6 @@ class Relation:
         letter_of = {symbol.name: symbol.letter for symbol in self.symbols}
         unit_of = {symbol.name: symbol.unit for symbol in self.symbols}
         left = hand.letter(letter_of[target])
-        digits = 3
         if text is not None and write.is_sum(text):  # the reader adds up: what stands there must give the result
             step = 10.0 ** (math.floor(math.log10(max(map(abs, numbers.values()), default=1.0) or 1.0)) - 3)
             if abs(result) > 10 * step:
@@ -246,10 +245,10 @@ class Relation:
         second = hand.equals(left, write.write(text, write.numbers(numbers, unit_of, hand, digits), hand))
         return [first, second, end]
 
-    def html(self, unknown: str = "", **numbers: float) -> str:
+    def html(self, unknown: str = "", digits: int = 3, **numbers: float) -> str:
         """Give the steps and the words for each letter as markup for a page."""
-        steps = self.show("mathml", unknown, **numbers)
-        plain = self.show("words", unknown, **numbers)
+        steps = self.show("mathml", unknown, digits, **numbers)
+        plain = self.show("words", unknown, digits, **numbers)
         rows = "".join(f'<div class="splash-step-row">{step}</div>' for step in steps)
         hand = write.STYLES["mathml"]
         words = "".join(
