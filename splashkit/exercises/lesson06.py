@@ -126,7 +126,7 @@ _MISS = Question(
     right=lambda q: f"That is {units.format_number(q.speed * _early(q) / q.diameter, 2)} times its own diameter.",
     worked=lambda q: (
         workings.get("fall_in_vacuum").html(digits=4, height=q.height - q.diameter, gravity=G)
-        + f"<p>The drop touches at {_milliseconds(q.time)}, so the light is {words(_early(q), 's', 2)} early. "
+        + f"<p>The drop touches at {_milliseconds(q.time)}, so the light is {words(_early(q), 's')} early. "
         f"At {words(q.speed, 'm/s')} the drop moves {words(q.speed * _early(q), 'm')} in that time. (It still speeds "
         "up a little; that changes a per cent.)</p>"
     ),
