@@ -4,6 +4,7 @@ import math
 import re
 from pathlib import Path
 
+import numpy as np
 import pytest
 from tables import read
 from tools import lessons
@@ -44,7 +45,7 @@ def layer(liquid):
         (100 * (liquids.glycerol_viscosity(0.6, 20) / liquids.glycerol_viscosity(0.6, 21) - 1), "4",
          "about {} % for each degree"),
         (splash.resting_time(0.10, 0.05).value, "6", "about {} s with a film"),
-        (splash.resting_time(0.10, 0.05, film=False).value, "37", "about {} s without"),
+        (splash.resting_time(0.10, 0.05, film=False).value, "38", "about {} s without"),
         (layer(WATER), "0.2", "it reaches a fifth of a millimetre in water"),
         (layer(WEIGHED), "0.4", "it reaches less than half a millimetre"),
         (1e3 * splash.first_drop(0.004, 2.18).crater_depth.value, "8", "The crater is eight millimetres deep"),
@@ -121,9 +122,14 @@ def test_mixing_sheet_is_good_to_four_per_cent():
 
 
 def test_the_bowl_hardly_changes_the_wait():
-    base = splash.resting_time(0.10, 0.05).value
-    for radius, depth in ((0.05, 0.05), (0.20, 0.05), (0.10, 0.10)):
-        assert splash.resting_time(radius, depth).value == pytest.approx(base, rel=0.2)
+    radius = np.arange(0.04, 0.2001, 0.005)
+    waits = np.array([splash.resting_time(r, 0.05).value for r in radius])
+    base = splash.resting_time(0.10, 0.05)
+    assert np.all((waits > base.low) & (waits < base.high)), "the band's factor of two holds every bowl"
+    assert np.all(np.diff(waits) < 0), "the same energy over more water"
+    assert np.max(np.abs(np.diff(np.log(waits)))) < 0.05, "half a centimetre more never makes the wait jump"
+    assert splash.resting_time(0.10, 0.10).value == pytest.approx(base.value, rel=0.01)
+    assert "The same ripples are lower in a wide one" in TEXT
     assert 0.02 < splash.drop_ripples(0.10, 0.05).wave.wavelength < 0.06
     assert "a few centimetres long" in TEXT
 

@@ -246,6 +246,15 @@ def test_wave_damping_is_the_boundary_layers_loss(radius, depth, zero):
     assert 1 / wave_film.decay_time == pytest.approx(clean + layer * film / volume, rel=1e-6)
 
 
+@pytest.mark.parametrize(("radius", "drop"), [(0.06, 3e-3), (0.10, 4e-3), (0.30, 4e-3), (0.5, 2e-3)])
+def test_ripples_are_six_crater_depths_long_in_any_bowl(radius, drop):
+    # a crater is two drops deep, so twelve drops; the bowl's own first ring wave is 2 pi R / 3.8317 (zero of J1)
+    wave = splash.drop_ripples(radius, 0.05, drop).wave
+    assert wave.wavelength == pytest.approx(12 * drop, rel=1e-9)
+    small = splash.drop_ripples(0.02, 0.05, 4e-3).wave
+    assert small.wavelength == pytest.approx(2 * math.pi * 0.02 / special.jn_zeros(1, 1)[0], rel=1e-9)
+
+
 def test_shallow_and_deep_waves_have_the_textbook_speeds():
     # Lamb: deep gravity wave omega^2 = g k; shallow speed sqrt(g H)
     still_water = some_liquid(tension=0.015)

@@ -158,13 +158,13 @@ def drop_ripples(
     Notes
     -----
     Valid as :func:`resting_time`, which is built on it. A third of the drop's energy is taken to go into
-    the ring wave nearest to six crater depths long, spread evenly over the bowl.
+    ring waves six crater depths long, or as long as the bowl allows, spread evenly over the bowl.
 
     Examples
     --------
     >>> ripples = drop_ripples(0.10, 0.04)
     >>> float(round(ripples.height * 1e3, 2)), round(ripples.wave.wavelength * 1e3)
-    (0.42, 47)
+    (0.42, 48)
 
     References
     ----------
@@ -178,10 +178,9 @@ def drop_ripples(
     density = DENSITY(liquid.density.value)
     energy = np.pi / 12 * density * d**3 * v**2
     height = np.sqrt(2 * _WAVE_SHARE * energy / (density * gravity * np.pi * radius**2))
-    # ring waves about six crater depths long carry most of what lasts; a crater is about two drops deep
-    target = 2 * np.pi * radius / (12.0 * d)
-    distance = np.abs(np.asarray(target)[..., None] - RING_ZEROS)
-    zero = RING_ZEROS[np.argmin(distance, axis=-1)]
+    # ring waves about six crater depths long carry most of what lasts; a crater is about two drops deep. They come in
+    # a band, whose middle need not be a ring wave of the bowl itself; none is longer than the bowl's first
+    zero = np.maximum(2 * np.pi * radius / (12.0 * d), RING_ZEROS[0])
     return Ripples(height, bowl_wave(radius, depth, liquid, zero, film, gravity))
 
 
@@ -231,7 +230,7 @@ def resting_time(
     Notes
     -----
     Valid for small round bowls, water to 10 mPa s, within a factor of two. A third of the drop's energy
-    is taken to go into the ring wave nearest to six crater depths long. The rule people use is
+    is taken to go into ring waves six crater depths long. The rule people use is
     ``COMMON_WAIT``, ten seconds (common practice, no source); after bumping the table add
     ``BUMPED_WAIT`` (common practice, no source). A level wrong by 0.1 mm moves the arrival by only 0.05 ms.
     What matters is the tilt of the surface.
