@@ -65,10 +65,6 @@ class Known:
             )  # fmt: skip
         return made
 
-    def not_told(self, gap: float) -> list[str]:
-        """Name the unknowns that are as wide as before any frame."""
-        return [bar.name for bar in self.bars(gap)[1:] if not bar.told]
-
     def needed(self, gap: float) -> tuple[float, float, float]:
         """Give low end, middle and high end of the delay that this gap needs [s]."""
         low, middle, high = np.quantile(self._delays(gap, self.belief.members), [0.05, 0.5, 0.95])
