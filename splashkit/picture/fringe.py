@@ -228,12 +228,12 @@ class Fringe:
 
     # --- painting
 
-    def specks(self, x: Any, z: Any, t: Any, view: View) -> list[Specks]:
-        """Fingers, then droplets: the pixels they touch at the instants of the lines."""
+    def specks(self, x: Any, z: Any, t: Any, view: View) -> list[list[Specks]]:
+        """Fingers, then droplets, of each slice: the pixels they touch at the instants of its lines."""
         x = x - np.float32(self.side)
-        found: list[Specks] = []
+        found: list[list[Specks]] = [[] for _ in t]
         if self.film.there(t).any():
-            found += finger_specks(self, x, z, t, view)
+            found = finger_specks(self, x, z, t, view)
         if self.droplets.born.size:
-            found += droplet_specks(self, x, z, t, view)
+            found = [one + more for one, more in zip(found, droplet_specks(self, x, z, t, view), strict=True)]
         return found

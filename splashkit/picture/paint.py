@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -21,6 +22,7 @@ from splashkit.picture.specks import Specks
 
 Box = tuple[slice, slice]
 NOWHERE: Box = (slice(0, 0), slice(0, 0))
+TOGETHER = 8  # slices whose fingers and droplets are worked out at once: few calls, and memory for few
 
 
 class Task(NamedTuple):
@@ -178,11 +180,16 @@ class Painter:
             hidden = np.zeros(behind.shape[:2], dtype=np.float32)
         canvas = behind.copy()
         fast = self.tasks(instants, slow=False)
-        shared, specks = self._shared(instants), []
-        groups = [slice(first, min(first + every, count)) for first in range(0, count, every)]
         light = weights + 1e-9 * float(weights.max())
-        middles = np.stack([(instants * light)[:, g].sum(axis=1) / light[:, g].sum(axis=1) for g in groups], axis=1)
-        slow = self.tasks(middles, slow=True) if columns_there else [[] for _ in groups]
+
+        def middles(step: int) -> tuple[list[slice], Any]:
+            groups = [slice(first, min(first + step, count)) for first in range(0, count, step)]
+            return groups, np.stack([(instants * light)[:, g].sum(axis=1) / light[:, g].sum(axis=1) for g in groups])
+
+        groups, when = middles(every)
+        slow = self.tasks(when.T, slow=True) if columns_there else [[] for _ in groups]
+        shared, specks = self._shared(instants), []
+        looks = self._looks(middles(shared)[1]) if shared else iter(())
         for group, together in zip(groups, slow, strict=True):
             box = None
             if together:
@@ -196,9 +203,7 @@ class Painter:
                 self.paint(work, (around[0].start, around[1].start), fast[k], hidden)
                 if shared:
                     if k % shared == 0:
-                        few = slice(k, min(k + shared, count))
-                        when = (instants * light)[:, few].sum(axis=1) / light[:, few].sum(axis=1)
-                        specks = self.specks(self.shaped(when), hidden)
+                        specks = hide(next(looks), hidden)
                     touched += self._sprinkle(linear, canvas, work, around, specks, weights[:, k])
                 if fast[k]:
                     self._add(linear, work, canvas, around, weights[:, k])
@@ -219,20 +224,25 @@ class Painter:
         step = speed * float(np.ptp(instants, axis=1).max()) / max(count - 1, 1)
         return int(np.clip(0.4 * self.camera.pixel / max(step, 1e-12), 1, count))
 
-    def shaped(self, t: Any) -> Any:
-        """Shape the instants of the lines to go with the picture."""
-        return t.reshape(1, 1) if t.size == 1 else t[:, None] if self.by_rows else t[None, :]
+    def _looks(self, when: Any) -> Iterator[list[Specks]]:
+        """Fingers and droplets at one row of instants after the other; a few rows are worked out together."""
+        shaped = when[:, :, None] if self.by_rows else when[:, None, :]
+        for first in range(0, len(when), TOGETHER):
+            t = shaped[first : first + TOGETHER]
+            bodies = [body for body in self.present(float(t.min()), float(t.max())) if isinstance(body, Fringe)]
+            of_each = [(body, body.specks(self.x32, self.z32, t, self.view)) for body in bodies]
+            for k, instants in enumerate(t):
+                there = self.present(float(instants.min()), float(instants.max()))
+                yield [specks for body, found in of_each if body in there for specks in found[k]]
 
     def specks(self, t: Any, hidden: Any = None) -> list[Specks]:
-        """Fingers and droplets at the instants of the lines, shaped."""
-        view = self.view._replace(hidden=hidden)
-        bodies = [body for body in self.present(float(t.min()), float(t.max())) if isinstance(body, Fringe)]
-        return [specks for body in bodies for specks in body.specks(self.x32, self.z32, t, view)]
+        """Fingers and droplets at one instant."""
+        return hide(next(self._looks(t)), hidden)
 
     @staticmethod
     def lay(work: Any, found: list[Specks]) -> None:
         """Paint fingers and droplets over a whole picture."""
-        for rows, columns, cover, shade in found:
+        for rows, columns, cover, shade, _ in found:
             under = work[rows, columns]
             work[rows, columns] = under + (cover if under.ndim == 1 else cover[:, None]) * (shade - under)
 
@@ -242,7 +252,7 @@ class Painter:
         What they change beside the box goes to ``linear`` at once; then the canvas is as it was.
         """
         touched, undo = [], []
-        for rows, columns, cover, shade in found:
+        for rows, columns, cover, shade, _ in found:
             inside = (rows >= box[0].start) & (rows < box[0].stop) & (columns >= box[1].start) & (columns < box[1].stop)
             for picture, chosen, corner in (
                 (work, inside, (box[0].start, box[1].start)), (canvas, ~inside, (0, 0)),
@@ -270,6 +280,11 @@ class Painter:
         work -= before[box]
         work *= per_line(weight.astype(np.float32), self.by_rows, *box, work.ndim == 3)
         linear[box] += work
+
+
+def hide(found: list[Specks], hidden: Any) -> list[Specks]:
+    """Leave out what a column hides of fingers and droplets, where there is one."""
+    return found if hidden is None else [specks.hidden_by(hidden) for specks in found]
 
 
 def union_of(boxes: list[tuple[slice, slice]]) -> tuple[slice, slice]:

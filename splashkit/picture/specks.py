@@ -1,7 +1,12 @@
-"""Fingers and droplets in the picture: many small bodies, each worked out in a patch of its own, all at once."""
+"""Fingers and droplets in the picture: many small bodies, each worked out in a patch of its own, all at once.
+
+That goes for the instants too: the bodies of a few slices of time stand in one row, slice after slice. Instants are
+shaped (slices, rows or 1, columns or 1).
+"""
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -14,12 +19,18 @@ LEAST = np.float32(2e-3)  # share of a pixel below which nothing is painted
 
 
 class Specks(NamedTuple):
-    """Pixels (rows, columns) that small bodies touch, how much they cover, and with which shade."""
+    """Pixels (rows, columns) that small bodies touch, how much they cover, with which shade, and which lie behind."""
 
     rows: Any
     columns: Any
     cover: Any
     shade: Any
+    behind: Any
+
+    def hidden_by(self, hidden: Any) -> Specks:
+        """Leave out what a column hides of those behind the axis; ``hidden`` is the picture of what it covers."""
+        seen = np.where(self.behind, 1 - hidden[self.rows, self.columns], np.float32(1))
+        return self._replace(cover=self.cover * seen)
 
 
 def seen(out: Any, height: Any, angle: Any, sine: float) -> tuple[Any, Any]:
@@ -27,16 +38,16 @@ def seen(out: Any, height: Any, angle: Any, sine: float) -> tuple[Any, Any]:
     return out * np.sin(angle), height - out * np.cos(angle) * sine
 
 
-def droplet_specks(fringe: Any, x: Any, z: Any, t: Any, view: View) -> list[Specks]:
-    """Droplets: balls."""
-    angles, radii = fringe.droplets.angle[:, None], fringe.droplets.radius[:, None]
-    some = np.broadcast_to(coarse(t), (angles.size, coarse(t).size))
-    out, height, there = fringe.drops_at(some)
+def droplet_specks(fringe: Any, x: Any, z: Any, t: Any, view: View) -> list[list[Specks]]:
+    """Droplets of each slice: balls."""
+    which, some = each_body(t, fringe.droplets.angle.size)
+    angles, radii = fringe.droplets.angle[which, None], fringe.droplets.radius[which, None]
+    out, height, there = fringe.drops_at(some, which)
     across, up = seen(out, height, angles, view.sine)
     patch = Patches.around(x, z, t, across, up, there > 0, 1.3 * radii + 0 * up, view.pixel)
     if patch is None:
-        return []
-    which, when = patch.which, patch.when
+        return [[] for _ in t]
+    which, when = which[patch.bodies], patch.when
     radius, angle = (part[which].reshape(-1, 1, 1) for part in (fringe.droplets.radius, fringe.droplets.angle))
     out, height, there = fringe.drops_at(when, which)
     across, up = seen(out, height, angle, view.sine)
@@ -45,24 +56,24 @@ def droplet_specks(fringe: Any, x: Any, z: Any, t: Any, view: View) -> list[Spec
     cover = outline(dx, q, -2 * dz, view.pixel) * single(there)
     body, row, column = np.nonzero(cover > LEAST)
     place = facets(dx, q, -2 * dz)[body, row, column]
-    return patch.kept(body, row, column, cover[body, row, column], place, view, angle)
+    return patch.kept(body, row, column, cover[body, row, column], place, view, angle, len(t))
 
 
-def finger_specks(fringe: Any, x: Any, z: Any, t: Any, view: View) -> list[Specks]:
-    """Fingers: threads that lean, with a bead at the tip; worked out only where one can be."""
-    flat = np.broadcast_to(coarse(t), (fringe.angle.size, coarse(t).size))
-    angle = fringe.angle[:, None]
-    out, height, slim, length, bead, lean, neck = fringe.fingers_at(flat)
+def finger_specks(fringe: Any, x: Any, z: Any, t: Any, view: View) -> list[list[Specks]]:
+    """Fingers of each slice: threads that lean, with a bead at the tip; worked out only where one can be."""
+    which, some = each_body(t, fringe.angle.size)
+    angle = fringe.angle[which, None]
+    out, height, slim, length, bead, lean, neck = fringe.fingers_at(some, which)
     ends = [seen(out + far * np.cos(lean), height + far * np.sin(lean), angle, view.sine)
             for far in (0.0, length)]  # fmt: skip
     middle = [0.5 * (ends[0][k] + ends[1][k]) for k in (0, 1)]
     reach = [0.5 * np.abs(ends[0][k] - ends[1][k]) + 1.3 * np.maximum(bead, 2 * slim) for k in (0, 1)]
-    there = np.broadcast_to(fringe.film.there(flat), flat.shape)
-    patch = Patches.around(x, z, t, middle[0], middle[1], there, reach, view.pixel)
+    patch = Patches.around(x, z, t, middle[0], middle[1], fringe.film.there(some), reach, view.pixel)
     if patch is None:
-        return []
-    angle = fringe.angle[patch.which].reshape(-1, 1, 1)
-    out, height, slim, length, bead, lean, neck = fringe.fingers_at(patch.when, patch.which)
+        return [[] for _ in t]
+    which = which[patch.bodies]
+    angle = fringe.angle[which].reshape(-1, 1, 1)
+    out, height, slim, length, bead, lean, neck = fringe.fingers_at(patch.when, which)
     across, up = seen(out, height, angle, view.sine)
     # along the finger as the camera sees it
     ux = np.cos(lean) * np.sin(angle)
@@ -102,23 +113,27 @@ def finger_specks(fringe: Any, x: Any, z: Any, t: Any, view: View) -> list[Speck
     steep = 1 / np.sqrt(np.maximum(q + np.float32(0.25) * slope * slope, np.float32(1e-12)))
     across_it, along_it = aside * steep, np.float32(-0.5) * slope * steep
     place = facet_index(along_it * ux - across_it * uz, along_it * uz + across_it * ux)
-    return patch.kept(body, row, column, cover, place, view, angle)
+    return patch.kept(body, row, column, cover, place, view, angle, len(t))
 
 
 def looked_at(t: Any) -> Any:
     """A few of the lines, enough to find where things are."""
-    return np.linspace(0, t.size - 1, LOOKS).astype(int)
+    return np.linspace(0, t[0].size - 1, LOOKS).astype(int)
 
 
-def coarse(t: Any) -> Any:
-    """Their instants; or the one instant of all lines."""
-    return t.reshape(1, 1) if t.size == 1 else t.ravel()[looked_at(t)][None, :]
+def each_body(t: Any, count: int) -> tuple[Any, Any]:
+    """Number of each body in the row of all slices' bodies, and its instants on those lines, or its one instant."""
+    instants = t.reshape(len(t), -1)
+    if t[0].size > 1:
+        instants = instants[:, looked_at(t)]
+    return np.tile(np.arange(count), len(t)), np.repeat(instants, count, axis=0)
 
 
 class Patches(NamedTuple):
     """Equal small boxes of the picture, one round each small body: first axis bodies, then rows, then columns."""
 
-    which: Any
+    bodies: Any
+    slices: Any
     rows: Any
     columns: Any
     x: Any
@@ -127,18 +142,18 @@ class Patches(NamedTuple):
 
     @staticmethod
     def around(x: Any, z: Any, t: Any, across: Any, up: Any, there: Any, reach: Any, pixel: float) -> Patches | None:
-        """Find the boxes; places are (bodies, 1) for one instant, else (bodies, looks) as by :func:`coarse`."""
+        """Find the boxes; places are (bodies, 1) for one instant, else (bodies, looks): :func:`each_body`."""
         wide, tall = reach if isinstance(reach, list) else (reach, reach)
         wide, tall = wide + 1.5 * pixel, tall + 1.5 * pixel
         columns, rows = x[0], z[:, 0]
         left, right, low, high = across - wide, across + wide, up - tall, up + tall
-        if t.size > 1:
+        if t[0].size > 1:
             # from one looked-at line to the next a body stays inside the box round where it was seen
             left, low = (np.minimum(edge[:, 1:], edge[:, :-1]) for edge in (left, low))
             right, high = (np.maximum(edge[:, 1:], edge[:, :-1]) for edge in (right, high))
             there = there[:, 1:] | there[:, :-1]
             line = looked_at(t)
-            if t.shape[0] > 1:
+            if t.shape[1] > 1:
                 low, high = np.maximum(low, rows[line[1:]]), np.minimum(high, rows[line[:-1]])
                 there = there & (low <= high)
             else:
@@ -151,37 +166,37 @@ class Patches(NamedTuple):
         last = np.ceil((right - columns[0]) / step[0]), np.ceil((low - rows[0]) / step[1])
         seen = there.any(axis=1)
         seen &= (last[0] >= 0) & (first[0] < columns.size) & (last[1] >= 0) & (first[1] < rows.size)
-        which = np.flatnonzero(seen)
-        if not which.size:
+        bodies = np.flatnonzero(seen)
+        if not bodies.size:
             return None
         boxes = []
         for low, high, size in zip(first, last, (columns.size, rows.size), strict=True):
-            low, high = np.maximum(low[which], 0), np.minimum(high[which], size - 1)
+            low, high = np.maximum(low[bodies], 0), np.minimum(high[bodies], size - 1)
             width = int((high - low).max()) + 1
             boxes.append(np.minimum(low, size - width).astype(int)[:, None] + np.arange(width))
         wide_box, tall_box = boxes[0][:, None, :], boxes[1][:, :, None]
-        if t.size == 1:
-            when = np.broadcast_to(t.reshape(1, 1, 1), (which.size, 1, 1))
-        else:
-            when = t[:, 0][tall_box] if t.shape[0] > 1 else t[0][wide_box]
-        return Patches(which, tall_box, wide_box, columns[wide_box], rows[tall_box], when)
+        slices = bodies // (seen.size // len(t))
+        of = slices[:, None, None]
+        when = t[of, tall_box, 0] if t.shape[1] > 1 else t[of, 0, wide_box] if t.shape[2] > 1 else t[of, 0, 0]
+        return Patches(bodies, slices, tall_box, wide_box, columns[wide_box], rows[tall_box], when)
 
-    def kept(self, body: Any, row: Any, column: Any, cover: Any, place: Any, view: View, angle: Any) -> list[Specks]:
-        """Keep the pixels that are covered; behind the axis, what a column hides is left out."""
+    def kept(
+        self, body: Any, row: Any, column: Any, cover: Any, place: Any, view: View, angle: Any, slices: int
+    ) -> list[list[Specks]]:
+        """Keep the pixels that are covered, slice by slice."""
         some = cover > LEAST
         body, row, column, cover, place = (part[some] for part in (body, row, column, cover, place))
         rows, columns = self.rows[body, row, 0], self.columns[body, 0, column]
         shade = view.small.take(place, axis=0, mode="clip")
-        if view.hidden is not None:
-            behind = np.cos(angle[body, 0, 0]) < 0
-            cover = cover * np.where(behind, 1 - view.hidden[rows, columns], np.float32(1))
-        return layered(Specks(rows, columns, cover, shade), (self.rows.max() + 1, self.columns.max() + 1))
+        found = Specks(rows, columns, cover, shade, np.cos(angle[body, 0, 0]) < 0)
+        topmost = np.empty((self.rows.max() + 1, self.columns.max() + 1), dtype=np.int32)
+        ends = np.searchsorted(self.slices[body], np.arange(slices + 1))
+        return [layered(Specks(*(part[i:j] for part in found)), topmost) for i, j in pairwise(ends)]
 
 
-def layered(specks: Specks, shape: tuple[int, int]) -> list[Specks]:
-    """Part what overlaps: each layer has a pixel once, and lies over the layers before it."""
+def layered(specks: Specks, topmost: Any) -> list[Specks]:
+    """Part what overlaps: each layer has a pixel once, and lies over the layers before it; ``topmost`` is scrap."""
     layers: list[Specks] = []
-    topmost = np.empty(shape, dtype=np.int32)
     while specks.rows.size:
         order = np.arange(specks.rows.size, dtype=np.int32)
         topmost[specks.rows, specks.columns] = order

@@ -70,9 +70,9 @@ def _along(painter: Painter, half: float, step: float, columns: slice) -> Any:
 def _ends(where: Any, weights: Any) -> tuple[Any, Any]:
     """Places of the drop at which the sum along it is looked up, and with which weight; as (lines, places)."""
     ahead = -np.diff(where, axis=1)
-    if np.abs(ahead).min() >= 1:
+    if np.abs(ahead[weights > 0]).min() >= 1:
         # a slice ends where the next one starts
-        density = np.pad(weights / ahead, ((0, 0), (1, 1)))
+        density = np.pad(weights / np.where(weights > 0, ahead, 1), ((0, 0), (1, 1)))
         return where, -np.diff(density, axis=1)
     middle, wide = 0.5 * (where[:, 1:] + where[:, :-1]), np.maximum(np.abs(ahead), 1.0)
     density = weights / wide
