@@ -11,7 +11,7 @@ from importlib import import_module
 
 from splashkit.workings.base import Relation, Symbol
 
-MODULES = ("light", "lights", "shutter", "water", "bowl", "frames")  # each holds RELATIONS, a tuple
+MODULES = ("light", "slit", "chains", "lens", "lights", "water", "bowl", "frames")  # each holds RELATIONS, a tuple
 
 
 @cache

@@ -1,4 +1,4 @@
-"""Relations of the shutter: what a slit does to a moving drop, and when the light comes in each chain."""
+"""Relations of the slit between two curtains: what it leaves dark, and what it does to a moving drop."""
 
 from __future__ import annotations
 
@@ -8,20 +8,47 @@ from splashkit.workings.base import Relation, Symbol
 
 _EXPOSURE = Symbol("exposure_time", "T", "exposure time of each row", "s", 1 / 8000, 1 / 60)
 _TRAVEL = Symbol("curtain_travel", "t_c", "time a curtain takes across the frame", "s", 1e-3, 8e-3)
+_FRAME = Symbol("frame_height", "H", "height of the frame on the sensor", "m", 4e-3, 60e-3)
 _SPEED = Symbol("speed", "v", "speed of the drop", "m/s", 0.1, 6.0)
 _SCALE = Symbol("magnification", "m", "magnification", "1", 0.05, 2.0)
 _SLIT = Symbol("slit_speed", "w", "speed of the slit on the sensor", "m/s", 3.0, 30.0)
-_LONG = Symbol("exposure_time", "T", "exposure time", "s", 10e-3, 30.0)
-_LAG = Symbol("shutter_lag", "t_lag", "shutter lag, from the signal to the first curtain's start", "s", 0.0, 0.3)
-_LINK = Symbol("link", "t_link", "delay of the cable or radio link", "s", 0.0, 2e-3)
-_START = Symbol("flash_delay", "d", "delay from the flash's trigger to its first light", "s", 0.0, 1e-3)
-_MARGIN = Symbol("margin", "t_m", "time by which the flash comes before the rear curtain's start", "s", 0.0, 1e-3)
+_STREAK = Symbol("streak", "b", "smear on the drop", "m", 0.0, 0.5)
 
 
-def _sync_limit(curtain_travel: float, flash_duration: float) -> Any:
+def _slit_width(frame_height: float, exposure_time: float, curtain_travel: float) -> Any:
     from splashkit import sync
 
-    return sync.sync_limit(curtain_travel, flash_duration)
+    return sync.slit_width(exposure_time, curtain_travel, frame_height)
+
+
+def _slit_speed(frame_height: float, curtain_travel: float) -> Any:
+    from splashkit import sync
+
+    return sync.slit_speed(curtain_travel, frame_height)
+
+
+def _dark_band(curtain_travel: float, delay: float, exposure_time: float) -> Any:
+    from splashkit import sync
+
+    return sync.dark_band_fraction(exposure_time, curtain_travel, delay)
+
+
+def _row_share(exposure_time: float, curtain_travel: float) -> Any:
+    from splashkit import sync
+
+    return sync.burn_share(exposure_time, curtain_travel)
+
+
+def _squash(speed: float, magnification: float, slit_speed: float) -> Any:
+    from splashkit import sync
+
+    return sync.squash(speed * magnification, slit_speed)
+
+
+def _sync_limit(curtain_travel: float, duration: float) -> Any:
+    from splashkit import sync
+
+    return sync.sync_limit(curtain_travel, duration)
 
 
 def _stretch(speed: float, magnification: float, slit_speed: float) -> Any:
@@ -50,23 +77,56 @@ def _streak_across(speed: float, exposure_time: float) -> Any:
     return _streak("across")(speed, exposure_time, 1.0, 1e3)
 
 
-def _front(link: float, shutter_lag: float, curtain_travel: float, flash_delay: float) -> Any:
-    from splashkit import sync
-
-    return sync.flash_time("front", 1.0, curtain_travel, shutter_lag, link + flash_delay)
-
-
-def _rear(link: float, shutter_lag: float, exposure_time: float, margin: float, flash_delay: float) -> Any:
-    from splashkit import sync
-
-    return sync.flash_time("rear", exposure_time, 1e-3, shutter_lag, link + flash_delay, margin)
-
-
-def _rear_less_front(exposure_time: float, curtain_travel: float, margin: float) -> Any:
-    from splashkit import chains
-
-    return chains.front_rear_difference(exposure_time, curtain_travel, margin)
-
+SLIT_WIDTH = Relation(
+    name="slit_width",
+    title="Width of the slit between the curtains",
+    equation="slit = frame_height * Min(1, exposure_time / curtain_travel)",
+    symbols=(Symbol("slit", "a", "width of the slit on the sensor", "m", 1e-5, 60e-3), _FRAME, _EXPOSURE, _TRAVEL),
+    source="two curtains of one even speed (S. Ray, Scientific Photography and Applied Imaging, ch. 7)",
+    same_as=_slit_width,
+)
+DARK_BAND = Relation(
+    name="dark_band",
+    title="Part of the frame a short flash leaves dark",
+    equation="band = Max(0, (curtain_travel + delay - exposure_time) / curtain_travel)",
+    symbols=(
+        Symbol("band", "b", "dark part of the frame", "1", 0.0, 1.0),
+        _TRAVEL,
+        Symbol("delay", "d", "delay from the trigger to the first light", "s", 0.0, 1e-4),
+        _EXPOSURE,
+    ),
+    source="two curtains of one even speed (S. Ray, Scientific Photography and Applied Imaging, ch. 7)",
+    same_as=_dark_band,
+)
+BURN_SHARE = Relation(
+    name="row_share",
+    title="Share of a long burn that each row receives",
+    equation="share = exposure_time / (exposure_time + curtain_travel)",
+    symbols=(Symbol("share", "eta", "share of the light each row receives", "1", 0.0, 1.0), _EXPOSURE, _TRAVEL),
+    source="derived here for a burn just long enough",
+    same_as=_row_share,
+)
+SLIT_SPEED = Relation(
+    name="slit_speed",
+    title="Speed of the slit over the sensor",
+    equation="slit_speed = frame_height / curtain_travel",
+    symbols=(Symbol("slit_speed", "w", "speed of the slit on the sensor", "m/s", 0.1, 100.0), _FRAME, _TRAVEL),
+    source="derived here from two curtains of one even speed",
+    same_as=_slit_speed,
+)
+SQUASH = Relation(
+    name="squash",
+    title="How a slit squashes a falling drop (camera level)",
+    equation="squash = 1 / (1 + speed * magnification / slit_speed)",
+    symbols=(
+        Symbol("squash", "s", "recorded height over true height", "1", 0.05, 1.0),
+        Symbol("speed", "v", "speed of the drop", "m/s", 0.05, 6.0),
+        _SCALE,
+        _SLIT,
+    ),
+    source="derived here; that slits deform what moves: Abney 1893",
+    same_as=_squash,
+)
 
 SYNC_LIMIT = Relation(
     name="sync_limit",
@@ -78,9 +138,8 @@ SYNC_LIMIT = Relation(
         Symbol("duration", "t_0.1", "flash duration t0.1", "s", 1e-6, 1e-2),
     ),
     source="derived here from two curtains of one even speed",
-    same_as=lambda curtain_travel, duration: _sync_limit(curtain_travel, duration),
+    same_as=_sync_limit,
 )
-
 STRETCH = Relation(
     name="stretch",
     title="How a slit stretches a falling drop (camera upside down)",
@@ -90,7 +149,6 @@ STRETCH = Relation(
     same_as=_stretch,
     where=lambda speed, magnification, slit_speed: speed * magnification < 0.95 * slit_speed,
 )
-
 SLANT = Relation(
     name="slant",
     title="How far a slit makes a falling drop lean (camera upright)",
@@ -99,9 +157,6 @@ SLANT = Relation(
     source="derived here; that slits deform what moves: Abney 1893",
     same_as=_slant,
 )
-
-_STREAK = Symbol("streak", "b", "smear on the drop", "m", 0.0, 0.5)
-
 STREAK_LEVEL = Relation(
     name="streak_level",
     title="Smear while a row is lit (camera level)",
@@ -110,7 +165,6 @@ STREAK_LEVEL = Relation(
     source="derived here",
     same_as=_streak("against"),
 )
-
 STREAK_INVERTED = Relation(
     name="streak_inverted",
     title="Smear while a row is lit (camera upside down)",
@@ -120,7 +174,6 @@ STREAK_INVERTED = Relation(
     same_as=_streak("with"),
     where=lambda speed, magnification, slit_speed, **_: speed * magnification < 0.95 * slit_speed,
 )
-
 STREAK_UPRIGHT = Relation(
     name="streak_upright",
     title="Smear while a row is lit (camera upright)",
@@ -130,69 +183,16 @@ STREAK_UPRIGHT = Relation(
     same_as=_streak_across,
 )
 
-FRONT_LIGHT = Relation(
-    name="front_light",
-    title="Front curtain: from the camera's signal to the light",
-    equation="light = link + shutter_lag + curtain_travel + flash_delay",
-    symbols=(
-        Symbol("light", "t_front", "time from the signal to first light", "s", 0.0, 1.0),
-        _LINK,
-        _LAG,
-        _TRAVEL,
-        _START,
-    ),
-    source="derived here; the flash waits for the first curtain (common practice, no source)",
-    same_as=_front,
-)
-
-REAR_LIGHT = Relation(
-    name="rear_light",
-    title="Rear curtain: from the camera's signal to the light",
-    equation="light = link + shutter_lag + exposure_time - margin + flash_delay",
-    symbols=(
-        Symbol("light", "t_rear", "time from the signal to first light", "s", 0.0, 31.0),
-        _LINK,
-        _LAG,
-        _LONG,
-        _MARGIN,
-        _START,
-    ),
-    source="derived here",
-    same_as=_rear,
-)
-
-OPEN_LIGHT = Relation(
-    name="open_light",
-    title="Open flash: from the flash's signal to the light",
-    equation="light = link + flash_delay",
-    symbols=(Symbol("light", "t_open", "time from the signal to first light", "s", 0.0, 1.0), _LINK, _START),
-    source="derived here: no lag, no curtain",
-    alone="a sum of two delays; the chain itself is tested",
-)
-
-REAR_LESS_FRONT = Relation(
-    name="rear_less_front",
-    title="How much later the rear curtain's flash is",
-    equation="later = exposure_time - curtain_travel - margin",
-    symbols=(
-        Symbol("later", "Delta", "time by which the rear curtain's flash is later", "s", -1.0, 31.0),
-        _LONG,
-        _TRAVEL,
-        _MARGIN,
-    ),
-    source="derived here",
-    same_as=_rear_less_front,
-)
-
 RELATIONS = (
+    SLIT_WIDTH,
+    SLIT_SPEED,
+    DARK_BAND,
     SYNC_LIMIT,
+    BURN_SHARE,
+    SQUASH,
     STRETCH,
     SLANT,
     STREAK_LEVEL,
     STREAK_INVERTED,
     STREAK_UPRIGHT,
-    FRONT_LIGHT,
-    REAR_LIGHT,
-    OPEN_LIGHT,
-    REAR_LESS_FRONT,
 )
