@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import cached_property
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -102,8 +103,11 @@ class Painter:
 
     def present(self, first: float, last: float) -> list[Any]:
         """Bodies that are there at some time between two instants."""
-        spans = [(body, body.window(-1e3, 1e3)) for body in self.scene.bodies]
-        return [body for body, (start, end) in spans if start <= last and end >= first]
+        return [body for body, (start, end) in self._windows if start <= last and end >= first]
+
+    @cached_property
+    def _windows(self) -> list[tuple[Any, tuple[float, float]]]:
+        return [(body, body.window(-1e3, 1e3)) for body in self.scene.bodies]
 
     def active(self, first: Any, last: Any) -> Any:
         """Which lines any body may touch between two instants of each."""
