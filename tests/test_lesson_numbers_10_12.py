@@ -84,7 +84,8 @@ def test_cautions_stand_in_lesson_12_and_on_the_sheet():
     """Each kind of danger of the course's list is named in both."""
     on_sheet, text = " ".join(runsheet.sheet(runsheet.small_demo()[0]).cautions.lines), prose("12")
     for both in ("charge", "never open", "residual-current", "splash reach", "low-voltage isolated", "rip loop",
-                 "off the floor", "trigger voltage", "three flashes a second", "epileptic fits", "lcohol", "flame",
+                 "off the floor", "trigger voltage", "hot glass bursts",
+                 "three flashes a second", "epileptic fits", "lcohol", "flame",
                  "stain", "allergic", "from the bowl is drunk", "lass", "clear way out",
                  "electrical codes"):  # fmt: skip
         assert both in on_sheet and both in text, both

@@ -14,7 +14,8 @@ LOG_ROWS = 30
 CAUTIONS = (
     "*Flash units* hold a charge when off: never open one. Measure an old unit's trigger voltage before it meets a "
     "camera. Out of splash reach; on batteries or behind a residual-current device.",
-    "*Valve and pump*: low-voltage isolated supply, drip loops, cables off the floor.",
+    "*Valve and pump*: low-voltage isolated supply, drip loops, cables off the floor. *Pilot lamps* off: hot "
+    "glass bursts.",
     "*Eyes*: never fire close to them. Under three flashes a second, and warn the room: flashing can set off "
     "epileptic fits.",
     "*Liquids*: no alcohol near flash or flame. Dyes stain; some people are allergic. Nothing from the bowl is drunk.",
