@@ -31,7 +31,20 @@ _PREFIXED: dict[str, tuple[tuple[float, str], ...]] = {
 
 # what people may write after a number, by the SI unit asked for
 _WRITTEN: dict[str, dict[str, float]] = {
-    "s": {"s": 1, "sec": 1, "second": 1, "seconds": 1, "ms": 1e-3, "µs": 1e-6, "us": 1e-6, "ns": 1e-9, "min": 60},
+    "s": {
+        "s": 1,
+        "sec": 1,
+        "second": 1,
+        "seconds": 1,
+        "ms": 1e-3,
+        "milliseconds": 1e-3,
+        "µs": 1e-6,
+        "us": 1e-6,
+        "ns": 1e-9,
+        "min": 60,
+        "minute": 60,
+        "minutes": 60,
+    },
     "m": {
         "m": 1,
         "cm": 1e-2,

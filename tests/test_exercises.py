@@ -115,6 +115,9 @@ def test_the_right_answer_is_said_in_the_unit_asked_and_would_itself_be_right(le
     assert question.check(question.written(q), q).words.startswith(words)
 
 
+EVENING = {"low": 50, "steps": 7, "step": 5, "each": 4, "rest": 10, "hand": 6}
+
+
 @pytest.mark.parametrize(
     ("lesson", "which", "numbers", "given", "words"),
     [
@@ -126,6 +129,11 @@ def test_the_right_answer_is_said_in_the_unit_asked_and_would_itself_be_right(le
         ("05", 2, {"height": 0.03, "angle": 20}, "27.4", "Your calculator counts in radians."),
         ("05", 2, {"height": 0.03, "angle": 20}, "28.2", "That is the height as the camera sees it."),
         ("05", 3, {"depth": 6e-3, "scale": 0.4, "pupils": 1.4}, "f/13", "Right"),  # 12.4; the mark beside it
+        # a change counted in centimetres lies beside no change at all
+        ("08", 1, {"height": 0.25, "more": 0.01, "per_mm": 0.48e-3, "delay": 0.268}, "268", "The gap may stay"),
+        ("10", 1, {"size": 0.3, "distance": 0.5}, "12 kg", "That is a mass. Asked is an angle"),
+        ("12", 3, EVENING, "32", "That is the number of frames."),  # the box asks for minutes
+        ("12", 3, EVENING, "8.53 minutes", "Right"),
     ],
 )
 def test_what_learners_typed_is_met(lesson, which, numbers, given, words):
@@ -140,6 +148,17 @@ def test_the_nearest_mark_of_the_camera_is_right(which, marks):
         q = question.numbers(f"marks:{seed}", rig.demo())
         nearest = min(marks, key=lambda mark: abs(math.log(mark / question.answer(q))))
         assert question.check(f"{nearest:g}", q).right is True, (vars(q), nearest)
+
+
+def test_a_power_is_shown_as_it_is_to_be_written():
+    question, q = drawn("10", 2, number=44.0, distance=0.4, aperture=16.0, iso=200.0, scale=0.4)
+    assert "like 1/20." in question.check("hello", q).words
+
+
+def test_the_new_delay_is_written_as_it_adds_up():
+    """268 ms plus 4.8 ms stood there as 273 ms."""
+    question, q = drawn("08", 1, height=0.25, more=0.01, per_mm=0.48e-3, delay=0.268)
+    assert "272.8 ms" in question.worked(q)
 
 
 def test_the_way_of_a_fall_is_written_as_it_adds_up():

@@ -49,7 +49,10 @@ class Feedback(NamedTuple):
     words: str
 
 
-KINDS = {"s": "a time", "m": "a length", "m/s": "a speed", "kg": "a mass", "stop": "a number of stops", "1": "a number"}
+KINDS = {
+    "s": "a time", "m": "a length", "m/s": "a speed", "kg": "a mass", "stop": "a number of stops", "1": "a number",
+    "rad": "an angle",
+}  # fmt: skip
 
 
 def _bare(given: str, unit: str) -> str:
@@ -122,6 +125,8 @@ class Question:
 
     def _unread(self, text: str) -> str:
         example = f"12 {self.display}".strip() if self.display or self.unit != "s" else "1/2000"
+        if self.write:  # an invented number, written as the answer would be
+            example = self.write(0.05)
         if not text:
             return f"Write a number first, like {example}."
         for unit, kind in KINDS.items():

@@ -67,10 +67,11 @@ _SCALED = Question(
     level=2,
     draw=_draw_scaled,
     text=lambda q: (
-        f"From {words(q.lower, 'm')} the model puts the column's top {words(q.model, 's')} after contact. Your frames "
-        f"show it at {words(q.seen, 's')}. You raise the nozzle to {words(q.upper, 'm')}. The fall then takes "
-        f"{words(q.fall, 's')}, and the model's top is {words(q.then, 's')} after contact. Correct the splash by what "
-        "you saw. How long after the drop's release should the light fire?"
+        f"Your drops are {words(q.diameter, 'm')}. From {words(q.lower, 'm')} the model puts the column's top "
+        f"{words(q.model, 's')} after contact. Your frames show it at {words(q.seen, 's')}. You raise the nozzle to "
+        f"{words(q.upper, 'm')}. The fall then takes {words(q.fall, 's')}, and the model's top is "
+        f"{words(q.then, 's')} after contact. Correct the splash by what you saw. How long after the drop's release "
+        "should the light fire?"
     ),
     answer=lambda q: q.fall + q.then * q.seen / q.model,
     unit="s",

@@ -53,7 +53,7 @@ _HIGHER = Question(
     worked=lambda q: (
         f"<p>{words(q.more, 'm')} times {1e3 * q.per_mm:.2f} ms for each millimetre is "
         f"{words(q.more * 1e3 * q.per_mm, 's')} later. {words(q.delay, 's')} plus that is "
-        f"{words(q.delay + q.more * 1e3 * q.per_mm, 's')}.</p>"
+        f"{words(q.delay + q.more * 1e3 * q.per_mm, 's', 4)}.</p>"
     ),
 )  # fmt: skip
 

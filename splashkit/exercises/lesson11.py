@@ -117,7 +117,7 @@ _BUDGET = Question(
     draw=lambda random, rig: {
         "odds": random.choice([0.02, 0.03, 0.04]),
         "better": random.choice([0.3, 0.4]),
-        "wait": random.choice([1.0, 1.5, 2.0]),
+        "wait": random.choice([1.5, 2.0, 2.5]),
     },
     text=lambda q: (
         f"Your odds are {100 * q.odds:.0f} % a frame, and each frame takes {_minutes(q)}, because the water must "

@@ -97,7 +97,7 @@ _EVENING = Question(
                                                                 "there are steps between."),
         (lambda q: float((q.steps + 1) * (q.rest + q.hand)), "You took one frame at each gap."),
         (lambda q: float((q.steps + 1) * q.each * q.rest), "You left out the handling."),
-        (lambda q: float((q.steps + 1) * q.each), "That is the number of frames. Each takes its time."),
+        (lambda q: 60.0 * (q.steps + 1) * q.each, "That is the number of frames. Each takes its time."),
     ),
     tolerance=0.01,
     hint="Count the gaps, both ends included; times frames at each; times seconds a frame.",
