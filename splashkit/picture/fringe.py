@@ -188,8 +188,7 @@ class Fringe:
     @cached_property
     def bounds(self) -> tuple[Any, ...]:
         """Times, and there half width, lowest, highest point and greatest speed, with room to spare."""
-        last = max(self.film.end, min(self.start + LONGEST, self.film.end + LONGEST))
-        t = np.linspace(self.start, last, 65)
+        t = np.linspace(*self.window(-1e3, 1e3), 65)
         some = t[None, :]
         out, height, _, length, bead, _, _ = self.fingers_at(some)
         there = self.film.there(some)
@@ -206,8 +205,8 @@ class Fringe:
             now = np.hypot(d.speed_out[:, None], d.speed_up[:, None] - GRAVITY * np.maximum(t - d.born[:, None], 0))
             speed = np.maximum(speed, np.where(left > 0, now, 0).max(axis=0))
         # before the first and after the last there is nothing to go between
-        some = np.flatnonzero(low <= high)
-        wide, high = (np.interp(t, t[some], edge[some]) for edge in (wide, high))
+        full = np.flatnonzero(low <= high)
+        wide, high = (np.interp(t, t[full], edge[full]) for edge in (wide, high))
         return t, wide + 2e-3, np.minimum(low, 0) - 2e-3, high + 2e-3, speed
 
     def fastest(self, t: Any) -> Any:
@@ -216,7 +215,7 @@ class Fringe:
 
     def window(self, low: float, high: float) -> tuple[float, float]:
         """Times from and to which any can be seen."""
-        return self.start, float(self.bounds[0][-1])
+        return self.start, float(max(self.film.end, min(self.start + LONGEST, self.film.end + LONGEST)))
 
     def extent(self, t: Any, sine: float = 0.36) -> tuple[Any, Any, Any]:
         """Half width, lowest and highest point at each instant."""

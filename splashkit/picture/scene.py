@@ -68,8 +68,13 @@ class Scene:
 
     def fastest(self, t: Any) -> Any:
         """Return the speed of whatever moves fastest at each instant [m/s]."""
-        speeds = [body.fastest(t) * (body.extent(t)[0] >= 0) for body in self.bodies]
-        return np.max(speeds, axis=0) if speeds else 0.0 * np.asarray(t)
+        first, last = np.min(t), np.max(t)
+        speeds = [0.0 * np.asarray(t)]
+        for body in self.bodies:
+            start, end = body.window(-1e3, 1e3)
+            if start <= last and end >= first:
+                speeds.append(body.fastest(t) * (body.extent(t)[0] >= 0))
+        return np.max(speeds, axis=0)
 
 
 def falling_drop(
