@@ -13,6 +13,7 @@ from typing import Any
 import numpy as np
 
 NODES = 193
+EVEN = np.linspace(0, 1, NODES)
 
 Cumulative = Callable[[Any], Any]
 
@@ -42,7 +43,7 @@ def all_alike(light: Light, opens: Any, closes: Any) -> bool:
 
 def inverse(light: Light, low: float, high: float, span: float) -> tuple[Any, Any]:
     """Table of times against a measure that runs half with the light and half with time."""
-    times = np.linspace(low, high, NODES)
+    times = low + (high - low) * EVEN
     if light.steady:
         return times, times / span
     measure = times
@@ -50,8 +51,8 @@ def inverse(light: Light, low: float, high: float, span: float) -> tuple[Any, An
         share = light.cumulative(times)
         widest = max(float(share[-1] - share[0]), 1e-12)
         measure = (share - share[0]) / widest + 0.35 * (times - low) / max(high - low, 1e-12)
-        times = np.interp(np.linspace(0, measure[-1], NODES), measure, times)
-    return times, np.linspace(0, float(measure[-1]), NODES)
+        times = np.interp(measure[-1] * EVEN, measure, times)
+    return times, measure[-1] * EVEN
 
 
 class Cut:
