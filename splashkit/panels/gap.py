@@ -28,6 +28,17 @@ def _light() -> Any:
 @lru_cache(maxsize=64)
 def frame(pair: two.Pair, gap: float, light: float) -> tuple[bytes, str] | None:
     """Record the frame at the light, with its note; None when the second drop would land first."""
+    before = _before_camera(pair, gap)
+    if before is None:
+        return None
+    scene, camera, contact = before
+    shot = picture.record(scene, camera, _light(), sync.Shutter(1 / 125, 3.5e-3), moment=light - contact)
+    return jpeg_bytes(shot.screen()), shot.note
+
+
+@lru_cache(maxsize=2)  # yours and the planned one; as the light moves they stay
+def _before_camera(pair: two.Pair, gap: float) -> tuple[picture.Scene, picture.Camera, float] | None:
+    """Set up the scene and the camera; with them, when the first drop touches the water."""
     met = two.meeting(pair, gap)
     splash, contact = met.splash, float(met.time - met.moment)
     second = drops.fall(drops.fall_height(pair.nozzle_height, pair.second), pair.second, pair.release_speed)
@@ -44,8 +55,7 @@ def frame(pair: two.Pair, gap: float, light: float) -> tuple[bytes, str] | None:
     camera = picture.Camera(
         magnification=0.036 / wide, aim=(0.0, 0.2 * wide), elevation=np.radians(6), pixels=_PIXELS,
     )  # fmt: skip
-    shot = picture.record(scene, camera, _light(), sync.Shutter(1 / 125, 3.5e-3), moment=light - contact)
-    return jpeg_bytes(shot.screen()), shot.note
+    return scene, camera, contact
 
 
 def sheet_of(met: Any) -> Any:
