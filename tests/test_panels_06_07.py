@@ -8,6 +8,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from matplotlib.backends.backend_agg import FigureCanvasAgg
 
 from splashkit import drops, panels, rig, splash
 from splashkit.panels import cautions
@@ -283,6 +284,25 @@ def test_each_button_of_the_first_splash_starts_from_the_same_bowl():
         assert "shallow" in panel.sentence
         panel.press(panel.presets[words])
         assert "shallow" not in panel.sentence, words
+
+
+def test_lengths_of_a_splash_are_told_in_millimetres():
+    """A 1.5 mm drop's column was "441 µm to 4.8 mm" high, and an 8 mm drop's crater stood 16 µm below the level."""
+    panel = panels.first_splash()
+    for diameter in (1.5e-3, 6e-3, 8e-3):
+        panel.set(diameter=diameter)
+        assert "µm" not in panel.sentence
+        assert diameter < 8e-3 or "stands at the still level" in panel.sentence
+
+
+@pytest.mark.parametrize("diameter", [1e-3, 1.5e-3, 2e-3, 3e-3, 4e-3, 8e-3])
+def test_names_of_the_four_moments_lie_apart(diameter):
+    panel = panels.first_splash()
+    panel.set(diameter=diameter)
+    figure = panel._figures[0]
+    canvas = FigureCanvasAgg(figure.figure)
+    boxes = [name.get_window_extent(canvas.get_renderer()) for name in figure.names]
+    assert not any(a.overlaps(b) for i, a in enumerate(boxes) for b in boxes[i + 1 :])
 
 
 def test_differences_stand_in_the_unit_of_their_table():

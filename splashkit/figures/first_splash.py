@@ -15,6 +15,7 @@ from splashkit.figures.base import TwoLayerFigure
 from splashkit.figures.style import AMBER, BLACK, BLUE, GREEN, GREY, ORANGE, PAPER, line, round_up
 
 WATER = "#CFE8F7"
+START_WIDE = 0.27  # of the axes: the words "column starts"
 LANDMARKS = (
     ("crater_time", "deepest", "o"),
     ("column_start", "column starts", "s"),
@@ -77,6 +78,10 @@ class SplashTimeFigure(TwoLayerFigure):
             words.set_verticalalignment("top" if under else "bottom")
         self.names[1].set_horizontalalignment("left")  # the crater's curve is on its left
         self.names[3].set_horizontalalignment("left")
+        if float(made.column_end.value - made.column_start.value) * 1e3 < START_WIDE * wide:  # the two would meet
+            beside = max(float(made.column_end.value), float(made.column_peak_time.value) + 0.06e-3 * wide)
+            self.names[3].set_position((1e3 * beside, 0.03 * tall))
+            self.names[3].set_verticalalignment("bottom")
         self.now.set_data([state.moment * 1e3] * 2, [bottom, top])
         self.dot.set_data([state.moment * 1e3], [float(state.now.value) * 1e3])
 

@@ -197,7 +197,9 @@ class OutcomeMapFigure(TwoLayerFigure):
         self.names = [self.moving(self.axes.text(0, 0, words, **look)) for _, _, words, _ in _REGIONS]
         self.limit_words = self.moving(self.axes.text(0, 0, "", color=GREY, ha="right", bbox=_HALO, zorder=5))
         self.mark = self.moving(
-            self.axes.plot([], [], "P", markersize=14, mfc=PAPER, mec=BLACK, markeredgewidth=2.2, zorder=6)[0]
+            self.axes.plot(
+                [], [], "P", markersize=14, mfc=PAPER, mec=BLACK, markeredgewidth=2.2, zorder=6, clip_on=False
+            )[0]
         )
 
     def update(self, state: Any) -> None:

@@ -35,7 +35,7 @@ class DecayFigure(TwoLayerFigure):
         self.rule = self.axes.axvspan(0, 1, color=GREEN, alpha=0.13, linewidth=0)
         self.axes.axvline(10, color=GREEN, linewidth=1.6, linestyle=(0, (1.5, 1.5)))
         self.rule_text = self.axes.text(
-            10, 2.6, " green: the wait people keep,\n ten seconds or so (common practice, no source)",
+            10.3, 2.6, "green: the wait people keep,\nten seconds or so (common practice, no source)",
             color=GREEN, va="top",
         )  # fmt: skip
         self.band = self.moving(self.axes.fill([0], [0], color=BLUE, alpha=0.16, linewidth=0)[0])

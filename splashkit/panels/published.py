@@ -51,7 +51,11 @@ class PublishedSplash(Panel):
         ("Orange dots", "the same height in our simulation"),
         ("Grey rings", "all numbers of all runs; left of the blue line the run was less than the model"),
         ("Orange diamonds", "the numbers of the run you chose"),
-        ("Tables", "seen, model with band, and seen less model; 'outside' marks what the band does not hold"),
+        (
+            "Tables",
+            "seen or simulated, model with band, and the first less the second; 'outside' marks what the band does "
+            "not hold",
+        ),
     )
 
     def make_controls(self, rig: Any) -> list[Control]:
@@ -96,8 +100,8 @@ class PublishedSplash(Panel):
         inside = sum(mark.inside for mark in result.landmarks)
         numbers = (
             f"1908: {held} of {len(result.stages)} stages lie in the band. The top of the column came "
-            f"{words(-top.residual, 's')} ({late:.0f} %) before the model's, the top of the crown "
-            f"{words(-crown.residual, 's')} before. Simulations: {inside} of {len(result.landmarks)} numbers lie in "
+            f"{words(-top.residual, 's', 2)} ({late:.0f} %) before the model's, the top of the crown "
+            f"{words(-crown.residual, 's', 2)} before. Simulations: {inside} of {len(result.landmarks)} numbers lie in "
             f"their bands; the worst is off by {100 * abs(worst.residual / float(worst.model.value)):.0f} % "
             f"({worst.words}, run {worst.run}). The chosen run stays in the band for {100 * result.inside:.0f} % of "
             "its length."
@@ -109,8 +113,8 @@ class PublishedSplash(Panel):
         sparks = [(f"{stage.plate}: {stage.words}", stage, "s") for stage in result.stages]
         marks = [(mark.words, mark, mark.unit) for mark in result.landmarks if mark.run == result.run.name]
         return [
-            _table("Sparks of 1908 (plate: stage)", sparks),
-            _table(f"Run {result.run.name}: {_run_words(result.run)}", marks),
+            _table("Sparks of 1908 (plate: stage)", sparks, "Seen"),
+            _table(f"Run {result.run.name}: {_run_words(result.run)}", marks, "Simulated"),
         ]
 
     def alt(self, state: Any, result: Any) -> str:
@@ -123,7 +127,7 @@ class PublishedSplash(Panel):
         )
 
 
-def _table(title: str, rows: list[tuple[str, Any, str]]) -> str:
+def _table(title: str, rows: list[tuple[str, Any, str]], seen: str) -> str:
     body = ""
     for name, item, unit in rows:
         sign = "+" if item.residual >= 0 else "−"
@@ -134,7 +138,7 @@ def _table(title: str, rows: list[tuple[str, Any, str]]) -> str:
             f"<tr><td>{escape(name)}</td><td>{words(item.seen, unit)}</td><td>{about(item.model, unit)}</td>"
             f"<td>{off}{'' if item.inside else ', outside'}</td></tr>"
         )
-    names = ("Stage", "Seen", "Model (band)", "Seen less model")
+    names = ("Stage", seen, "Model (band)", f"{seen} less model")
     head = f"<tr>{''.join(f'<th scope=col>{name}</th>' for name in names)}</tr>"
     look = "text-align:left;font-weight:600;padding:8px 0 2px"
     return f'<table><caption style="{look}">{escape(title)}</caption><thead>{head}</thead><tbody>{body}</tbody></table>'

@@ -49,15 +49,23 @@ def landing_speed(height: float, diameter: float, what: Any) -> float:
 
 def about(estimate: Any, unit: str) -> str:
     """Write an estimate with two digits: its band allows no more."""
-    value, low, high = (words(float(x), unit, 2) for x in (estimate.value, estimate.low, estimate.high))
+    value, low, high = (
+        millimetres(float(x)) if unit == "m" else words(float(x), unit, 2)
+        for x in (estimate.value, estimate.low, estimate.high)
+    )
     if low.split(" ")[-1] == high.split(" ")[-1]:
         low = low.split(" ")[0]
     return f"{value} ({low} to {high})"
 
 
+def millimetres(length: float) -> str:
+    """Write a length in millimetres: nobody here sees a thousandth of one."""
+    return f"{units.format_number(1e3 * length, 2)} mm"
+
+
 def place(height: float) -> str:
-    """Say where the middle stands."""
-    return "level" if abs(height) < 5e-6 else f"{words(abs(height), 'm', 2)} {'above' if height > 0 else 'below'}"
+    """Say where the middle stands; less than a twentieth of a millimetre is level."""
+    return "level" if abs(height) < 5e-5 else f"{millimetres(abs(height))} {'above' if height > 0 else 'below'}"
 
 
 # the drop that the prose speaks of, in a deep bowl: each button starts from it
