@@ -39,9 +39,10 @@ def bead_table(count: float, near: bool) -> Any:
     across = np.linspace(-1, 1, 2048)
     round_it = np.arcsin(across) if near else math.pi - np.arcsin(across)
     angle, weight, own, _ = places(count)
-    apart = np.abs((round_it[:, None] - angle + math.pi) % (2 * math.pi) - math.pi)
-    wide = 0.3 * 2 * math.pi / max(count, 1)
-    bumps = weight * (0.65 + 0.35 * own) * np.exp(-((apart / wide) ** 2))
+    apart = np.abs(single(round_it)[:, None] - single(angle))
+    apart = np.minimum(apart, np.abs(np.float32(2 * math.pi) - apart))
+    apart *= np.float32(max(count, 1) / (0.3 * 2 * math.pi))
+    bumps = single(weight * (0.65 + 0.35 * own)) * np.exp(-apart * apart)
     # at its ends the ring is seen along itself
     return single(np.minimum(bumps.sum(axis=1), 1) * (1 - across**8))
 

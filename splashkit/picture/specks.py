@@ -159,23 +159,24 @@ class Patches(NamedTuple):
             else:
                 left, right = np.maximum(left, columns[line[:-1]]), np.minimum(right, columns[line[1:]])
                 there = there & (left <= right)
-        left, low = (np.where(there, edge, 9).min(axis=1) for edge in (left, low))
-        right, high = (np.where(there, edge, -9).max(axis=1) for edge in (right, high))
+        bodies = np.flatnonzero(there.any(axis=1))
+        there = there[bodies]
+        left, low = (np.where(there, edge[bodies], 9).min(axis=1) for edge in (left, low))
+        right, high = (np.where(there, edge[bodies], -9).max(axis=1) for edge in (right, high))
         step = float(columns[1] - columns[0]), float(rows[1] - rows[0])
         first = np.floor((left - columns[0]) / step[0]), np.floor((high - rows[0]) / step[1])
         last = np.ceil((right - columns[0]) / step[0]), np.ceil((low - rows[0]) / step[1])
-        seen = there.any(axis=1)
-        seen &= (last[0] >= 0) & (first[0] < columns.size) & (last[1] >= 0) & (first[1] < rows.size)
-        bodies = np.flatnonzero(seen)
+        seen = (last[0] >= 0) & (first[0] < columns.size) & (last[1] >= 0) & (first[1] < rows.size)
+        bodies = bodies[seen]
         if not bodies.size:
             return None
         boxes = []
         for low, high, size in zip(first, last, (columns.size, rows.size), strict=True):
-            low, high = np.maximum(low[bodies], 0), np.minimum(high[bodies], size - 1)
+            low, high = np.maximum(low[seen], 0), np.minimum(high[seen], size - 1)
             width = int((high - low).max()) + 1
             boxes.append(np.minimum(low, size - width).astype(int)[:, None] + np.arange(width))
         wide_box, tall_box = boxes[0][:, None, :], boxes[1][:, :, None]
-        slices = bodies // (seen.size // len(t))
+        slices = bodies // (len(across) // len(t))
         of = slices[:, None, None]
         when = t[of, tall_box, 0] if t.shape[1] > 1 else t[of, 0, wide_box] if t.shape[2] > 1 else t[of, 0, 0]
         return Patches(bodies, slices, tall_box, wide_box, columns[wide_box], rows[tall_box], when)
