@@ -11,6 +11,7 @@ from splashkit.log import Shot
 from splashkit.panels.entries import Blank, Pixels, Row
 from splashkit.panels.practice_rig import ANSWERS
 from splashkit.practice import Practice
+from splashkit.runsheet.numbers import light_times
 
 
 @pytest.fixture(autouse=True)
@@ -363,6 +364,27 @@ def test_weighing_and_smear():
     assert "upper end only" in smear.sentence
     smear.keep()
     assert rig.load().flash_t01 is None  # nothing to keep
+
+
+def test_a_flash_duration_is_kept_with_its_power():
+    """A rig set to 1/4 whose flash was measured at 1/64: the sheet must scale the model from 1/64."""
+    rig.save(rig.demo().with_values(flash_power=1 / 4, invented=False))
+    aid = panels.measure_flash(streak=4.2e-3, across=4e-3, power=1 / 64)
+    assert "At 1/64 power" in aid.sentence
+    aid.keep()
+    mine = rig.load()
+    assert mine.flash_power == pytest.approx(1 / 64)
+    assert light_times(mine, (1 / 64,))[0] == pytest.approx(float(aid.result.duration.value))
+
+
+def test_a_lag_says_that_it_leans_on_a_valve_nobody_measured():
+    """Lag = valve + fall - delay: a millisecond wrong in the valve is a millisecond wrong in the lag."""
+    aid = panels.measure_lag()
+    assert "leans on the valve's delay" in aid.sentence
+    known = panels.measure_lag(rig=rig.demo().with_values(invented=False))
+    assert "leans on" not in known.sentence
+    later = panels.measure_lag(valve=0.017).result.lag.value - panels.measure_lag(valve=0.012).result.lag.value
+    assert float(later) == pytest.approx(0.005, abs=1e-9)
 
 
 @pytest.mark.parametrize("name", ["measure_curtains", "measure_valve"])

@@ -24,7 +24,8 @@ words = units.format_quantity
 
 def _entry(name: str, value: float) -> str:
     question, unit = rigs.BY_NAME[name].question.split(",")[0], getattr(rigs.BY_NAME[name].check, "unit", "1")
-    return f"{question[0].lower() + question[1:]}: {words(value, unit)}"
+    said = units.format_power(value) if name == "flash_power" else words(value, unit)
+    return f"{question[0].lower() + question[1:]}: {said}"
 
 
 class Aid(Panel):
@@ -146,9 +147,11 @@ class MeasureLag(Aid):
             f"fell for {words(result.fallen, 's')}, so the light came {words(result.light, 's')} after the valve's "
             "signal."
         )
+        measured = self.rig.valve_delay is not None and not self.rig.invented
+        leans = "" if measured else " It leans on the valve's delay: measure that too, then this once more."
         return self._spoken(numbers, (
             f"Camera's signal to the light: {result.lag.text('s')}. Without curtain, cable and flash the shutter lag "
-            f"is {words(result.shutter, 's')}."
+            f"is {words(result.shutter, 's')}.{leans}"
         ))  # fmt: skip
 
     def relations(self, state: Any, result: Any) -> list[tuple[Any, dict[str, float]]]:

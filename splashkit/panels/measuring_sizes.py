@@ -9,7 +9,7 @@ import numpy as np
 
 from splashkit import drops, measure, units
 from splashkit.checks import require
-from splashkit.panels.controls import Control, Number, Pick
+from splashkit.panels.controls import Control, Ladder, Number, Pick
 from splashkit.panels.entries import Blank, Ruler
 from splashkit.panels.measuring import Aid, words
 
@@ -98,6 +98,7 @@ class MeasureFlash(Aid):
             Blank("across", "Length across the fall", "m", "mm", 4.0e-3, pixels=True, quantity="length across"),
             Number("seen", "Drop's middle above the water", "m", 0.0, 0.5, 0.02, display="mm", quantity="height seen"),
             self._height(),
+            Ladder("power", "Flash power here", units.FLASH_POWERS, "power", self.start("flash_power", 1 / 32)),
             Number("error", "Error of reading a length", "m", 0.01e-3, 0.5e-3, 0.05e-3, display="mm", step=0.01),
             *Ruler().controls[:2],
         ]  # fmt: skip
@@ -118,13 +119,14 @@ class MeasureFlash(Aid):
                 "measure up from the still water")  # fmt: skip
         speed = float(drops.fall(fallen, across, self.start("release_speed", 0.0)).speed)
         duration = measure.flash_duration_from_blur(streak, across, speed, state.error)
-        return SimpleNamespace(duration=duration, speed=speed, streak=streak, across=across, moved=streak - across)
+        return SimpleNamespace(duration=duration, speed=speed, streak=streak, across=across, moved=streak - across,
+                               power=state.power)  # fmt: skip
 
     def found(self, result: Any) -> dict[str, float]:
-        """Give the flash's duration."""
+        """Give the flash's duration, and the power that it belongs to."""
         require(float(result.duration.value) > 0, "flash duration", words(float(result.duration.value), "s"),
                 "more than 0", "the drop is not smeared: the flash is shorter than you can read")  # fmt: skip
-        return {"flash_t01": float(result.duration.value)}
+        return {"flash_t01": float(result.duration.value), "flash_power": float(result.power)}
 
     def say(self, state: Any, result: Any) -> tuple[str, str]:
         """Say the duration."""
@@ -134,7 +136,10 @@ class MeasureFlash(Aid):
         )
         low = float(result.duration.low)
         told = "" if low > 0 else " The smear is too short to tell it from none: this is an upper end only."
-        return self._spoken(numbers, f"The light lasts {result.duration.text('s')}, nearest to t0.1.{told}")
+        power = units.format_power(state.power)
+        return self._spoken(
+            numbers, f"At {power} power the light lasts {result.duration.text('s')}, nearest to t0.1.{told}"
+        )
 
     def relations(self, state: Any, result: Any) -> list[tuple[Any, dict[str, float]]]:
         """Show the division."""
