@@ -423,7 +423,7 @@ class TestEach:
             panel.set(**values)
             assert "our mistake" not in panel.sentence, (values, panel.sentence)
 
-    def test_middles_are_whole(self, name):
+    def test_middles_are_whole_and_may_be_typed(self, name):
         panel = self.make(name)
         for control in panel.controls.values():
             if isinstance(control, Number):
@@ -431,6 +431,9 @@ class TestEach:
                 control.set(control.grid(control._count // 2))
                 panel.refresh()
                 whole(panel)
+                # what a box shows can be typed into it: plain numbers, such as a magnification, once could not
+                here, control.box.value = control.read(), f" {control.box.value} "
+                assert control.read() == pytest.approx(here, rel=1e-3, abs=1e-9), control.name
 
     def test_typed_junk_is_refused_and_leaves_no_trace(self, name):
         panel = self.make(name)

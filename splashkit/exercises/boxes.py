@@ -119,6 +119,7 @@ class PredictionBox(widgets.VBox):
         if before in self.choice.options:
             self.choice.value = before
             self._settle("You predicted this before, so the panel below is open.")
+            self._actions.layout.display = "none"  # nobody has pressed it, so no focus is on it
 
     def on_commit(self, listener: Callable[[], None]) -> None:
         """Call the listener once the learner has committed."""

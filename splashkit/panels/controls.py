@@ -89,7 +89,7 @@ class Number(Control):
                  step: float = 1.0, log: bool = False, per_double: int = 6, advice: str = "",
                  quantity: str = "") -> None:  # fmt: skip
         super().__init__(name, label)
-        self.unit, self.display = unit, display or unit
+        self.unit, self.display, self.bare = unit, display or unit, display
         self.factor = units.parse_quantity("1", unit, bare=display)
         shown = f"{label} ({self.display})" if self.display not in ("", "1") else label
         quantity = quantity or label[0].lower() + label[1:]
@@ -145,7 +145,7 @@ class Number(Control):
 
     def read(self) -> float:
         if self._value is None:
-            units.parse_quantity(self.box.value, self.unit, self.quantity, bare=self.display)
+            units.parse_quantity(self.box.value, self.unit, self.quantity, bare=self.bare)
         # typed in the display unit, an end of the range may miss it by a rounding error
         value = self._value
         for end in (self.range.low, self.range.high):
@@ -181,7 +181,7 @@ class Number(Control):
         if self._busy:
             return
         try:
-            value = units.parse_quantity(change["new"], self.unit, self.quantity, bare=self.display)
+            value = units.parse_quantity(change["new"], self.unit, self.quantity, bare=self.bare)
         except ValueError:
             self._value = None  # the text stays; read() says what is wrong with it
         else:

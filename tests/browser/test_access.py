@@ -65,9 +65,13 @@ def test_showing_a_panel_without_predicting_keeps_the_focus(jupyter, lesson, pag
         page.locator(".splash-sentence").wait_for()
         assert page.evaluate("() => document.activeElement === window.here")
         assert "is open" in page.evaluate("() => window.here.textContent")
+        below = page.get_by_role("button", name="Camera flash at full power")
+        place = below.bounding_box()
         page.keyboard.press("Tab")
         assert page.evaluate("() => document.activeElement.tagName") == "SELECT"
         assert not page.locator(".splash-done:visible").count()
+        # what moves between press and release of the mouse is not pressed: the first press in each panel was lost
+        assert below.bounding_box() == place
     finally:
         path.unlink()
 
