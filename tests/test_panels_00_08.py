@@ -216,6 +216,19 @@ def test_map_marks_the_setting_and_keeps_its_areas():
     assert figure.still_draws == 1
 
 
+def test_slow_motion_names_the_crater_that_its_photograph_shows():
+    """The hole closes while the slider moves: its depth in words is that of the liquid on the axis at that moment."""
+    film = panels.slow_motion()
+    start = film.film.start
+    said = []
+    for moment in (0.65 * start, 0.8 * start, 0.95 * start):
+        film.set(moment=moment)
+        said.append(float(re.search(r"a hole ([\d.]+) mm deep", film.sentence)[1]))
+        floor = -1e3 * float(splash.column_height(film.film.splash, film.state.moment).value)
+        assert said[-1] == pytest.approx(floor, rel=0.06)
+    assert said[0] > 2 * said[2]
+
+
 def test_timeline_adds_up():
     panel = panels.timeline()
     for chain in ("front", "rear", "open"):
@@ -267,6 +280,16 @@ def test_refused_values_are_said_and_not_saved(own_folder, name, text, words):
     assert form.save().startswith("Not saved.") and not (own_folder / "rig.json").exists()
     form.fields[name].box.value = ""
     assert "Saved in" in form.save()
+
+
+@pytest.mark.parametrize(
+    ("name", "text", "value"),
+    [("aperture", "f/11", 11), ("aperture", "F5,6", 5.6), ("iso", "ISO 400", 400), ("flash_power", "1/32", 1 / 32)],
+)
+def test_settings_are_read_as_they_are_marked(name, text, value):
+    form = panels.my_rig()
+    form.fields[name].box.value = text
+    assert getattr(form.rig, name) == pytest.approx(value)
 
 
 def test_demo_rig_survives_the_form_digit_by_digit():

@@ -110,8 +110,9 @@ class SlowMotion(Panel):
         if act == 1:
             return f"{after}, the water stands up round the place where the drop went in.", "This is the crown."
         if act == 2:
+            deep = max(-float(splash.column_height(film.splash, t).value), 1e-4)
             return (
-                f"{after}, the crown has sunk. It leaves a hole {_mm(film.splash.crater_depth.value)} deep, "
+                f"{after}, the crown has sunk. It leaves a hole {_mm(deep)} deep, "
                 "below the level and out of this low camera's sight.", "This is the crater, and now it closes.",
             )  # fmt: skip
         if act == 3:
