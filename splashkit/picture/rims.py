@@ -35,13 +35,14 @@ class Rim:
         return self.film.start, self.film.end
 
     def extent(self, t: Any, sine: float = 0.36) -> tuple[Any, Any, Any]:
-        """Half width, lowest and highest point at each instant."""
+        """Half width, lowest and highest point at each instant; the halves meet at the rim's height."""
         radius, height, thick = self.film.rim(t)
-        tilt = sine * radius
+        reach, out = self.film.points(t)
+        outer = sine * radius + 2 * thick
         return (
-            np.where(self.film.there(t), radius * (1.02 + self.film.points(t)[1]) + 2 * thick, -1.0),
-            height - 2 * thick - (tilt if self.near else 0),
-            height + 2 * thick + (0 if self.near else tilt) + self.film.points(t)[0],
+            np.where(self.film.there(t), radius * (1.02 + out) + 2 * thick, -1.0),
+            height - (outer if self.near else 0),
+            height + reach + (0 if self.near else outer),
         )
 
     def paint(self, work: Any, x: Any, z: Any, t: Any, view: View) -> None:
