@@ -120,7 +120,7 @@ def test_xanthan_has_no_upper_end_and_no_numbers_of_its_own():
 
 @pytest.mark.parametrize(
     ("kind", "needle"),
-    [("ethanol", "no flame, heater or opened flash"), ("dye", "nothing from the bowl is drunk"), ("milk", "Rinse")],
+    [("ethanol", "no flame, heater or flash unit near"), ("dye", "nothing from the bowl is drunk"), ("milk", "Rinse")],
 )
 def test_cautions_stand_beside_the_figures(kind, needle):
     panel = panels.bowl_liquid(kind=kind, share=0.4)

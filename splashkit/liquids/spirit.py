@@ -88,7 +88,7 @@ def ethanol_water(
     warnings = []
     if np.any(c > 0):
         warnings.append(
-            "Ethanol vapour burns: no flame, heater or opened flash unit near the bowl, air the room, cover the bottle."
+            "Ethanol vapour burns: no flame, heater or flash unit near the bowl, air the room, cover the bottle."
         )
     if outside:
         warnings.append("The tension of ethanol and water is tabled for 20 and 25 °C; here it is extrapolated.")
