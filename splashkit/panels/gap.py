@@ -25,6 +25,13 @@ def _light() -> Any:
     return flash.light_curve("quench", 1 / 64)
 
 
+@lru_cache(maxsize=len(_FIELD))
+def _camera(wide: float) -> picture.Camera:
+    return picture.Camera(
+        magnification=0.036 / wide, aim=(0.0, 0.2 * wide), elevation=np.radians(6), pixels=_PIXELS,
+    )  # fmt: skip
+
+
 @lru_cache(maxsize=64)
 def frame(pair: two.Pair, gap: float, light: float) -> tuple[bytes, str] | None:
     """Record the frame at the light, with its note; None when the second drop would land first."""
@@ -52,10 +59,7 @@ def _before_camera(pair: two.Pair, gap: float) -> tuple[picture.Scene, picture.C
     )  # fmt: skip
     needed = float(splash.column_peak_height.value) + 2 * pair.second
     wide = next((field for field in _FIELD if 0.48 * field >= needed), _FIELD[-1])
-    camera = picture.Camera(
-        magnification=0.036 / wide, aim=(0.0, 0.2 * wide), elevation=np.radians(6), pixels=_PIXELS,
-    )  # fmt: skip
-    return scene, camera, contact
+    return scene, _camera(wide), contact
 
 
 def sheet_of(met: Any) -> Any:
