@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import math
 import re
-from typing import Any
+from collections.abc import Callable
+from typing import NamedTuple
 
 _PREFIXED: dict[str, tuple[tuple[float, str], ...]] = {
     "s": ((1.0, "s"), (1e-3, "ms"), (1e-6, "µs"), (1e-9, "ns")),
@@ -439,39 +440,81 @@ def format_aperture(f_number: float) -> str:
     return f"f/{format_number(f_number)}"
 
 
-def parse_aperture(text: str) -> float:
-    """Read an f-number.
+def format_mark(value: float, kind: str) -> str:
+    """Write a setting as it is marked on camera, lens or flash.
 
     Parameters
     ----------
-    text : str
-        Such as ``'f/11'``, ``'F11'`` or ``'11'`` [text].
+    value : float
+        The setting [s for a shutter, else 1].
+    kind : str
+        ``'shutter'``, ``'aperture'``, ``'iso'`` or ``'power'`` [word].
 
     Returns
     -------
-    float
-        The f-number as marked [1].
+    str
+        Such as ``'1/250 s'``, ``'f/11'``, ``'ISO 200'`` or ``'1/16'``.
 
     Raises
     ------
     ValueError
-        If the text holds no f-number above zero.
+        If the kind is not one of the four, or the setting not above zero.
 
     Notes
     -----
-    Valid for every f-number above zero.
+    Valid for every setting above zero.
 
     Examples
     --------
-    >>> parse_aperture("f/5,6")
-    5.6
+    >>> format_mark(200, "iso"), format_mark(11, "aperture")
+    ('ISO 200', 'f/11')
 
     References
     ----------
-    The mark is that of ISO 517 (from memory).
+    Customary marks (common practice, no source).
     """
-    value = parse_quantity(re.sub(r"^\s*[fF]\s*/?\s*", "", str(text)), "1", "f-number")
-    format_aperture(value)
+    return _mark(kind).write(value)
+
+
+def parse_mark(text: str, kind: str, quantity: str = "") -> float:
+    """Read a setting, written as it is marked or as a plain number.
+
+    Parameters
+    ----------
+    text : str
+        Such as ``'1/250'``, ``'f/11'``, ``'F11'``, ``'ISO 200'`` or ``'11'`` [text].
+    kind : str
+        ``'shutter'``, ``'aperture'``, ``'iso'`` or ``'power'`` [word].
+    quantity : str
+        What the setting is, for the error sentence; by default as the kind says [text].
+
+    Returns
+    -------
+    float
+        The setting as marked [s for a shutter, else 1].
+
+    Raises
+    ------
+    ValueError
+        If the kind is not one of the four, or the text holds no such setting above zero.
+
+    Notes
+    -----
+    Valid for every setting above zero.
+
+    Examples
+    --------
+    >>> parse_mark("f/5,6", "aperture"), parse_mark("ISO 400", "iso"), parse_mark("1/250", "shutter")
+    (5.6, 400.0, 0.004)
+
+    References
+    ----------
+    Customary marks (common practice, no source).
+    """
+    mark = _mark(kind)
+    number = re.sub(rf"^\s*(?:{mark.before})\s*(?=[\d.,+-])", "", str(text).translate(_OTHERWISE), flags=re.IGNORECASE)
+    value = parse_quantity(number, mark.unit, quantity or mark.quantity)
+    mark.write(value)
     return value
 
 
@@ -551,14 +594,38 @@ def options(ladder: tuple[float, ...], kind: str) -> tuple[tuple[str, float], ..
     ----------
     Customary marks (common practice, no source).
     """
-    writers: dict[str, Any] = {
-        "shutter": format_shutter,
-        "aperture": format_aperture,
-        "iso": lambda speed: f"ISO {speed:.0f}",
-        "power": format_power,
-    }
-    if kind not in writers:
+    write = _mark(kind).write
+    return tuple((write(mark), mark) for mark in ladder)
+
+
+def _format_iso(speed: float) -> str:
+    if not speed > 0:
         raise ValueError(
-            f"The kind of ladder must be one of {', '.join(writers)}; got {kind!r}. To fix it: pick one of these words."
+            f"The ISO setting must be above 0; got {format_number(speed)}. To fix it: give a number such as 200."
         )
-    return tuple((writers[kind](mark), mark) for mark in ladder)
+    return f"ISO {speed:.0f}"
+
+
+class _Mark(NamedTuple):
+    """One kind of mark: its quantity and unit, what stands before the number, and how it is written."""
+
+    quantity: str
+    unit: str
+    before: str
+    write: Callable[[float], str]
+
+
+_MARKS = {
+    "shutter": _Mark("exposure time", "s", "", format_shutter),
+    "aperture": _Mark("f-number", "1", r"f\s*/?", format_aperture),
+    "iso": _Mark("ISO setting", "1", "iso", _format_iso),
+    "power": _Mark("flash power", "1", "", format_power),
+}
+
+
+def _mark(kind: str) -> _Mark:
+    if kind not in _MARKS:
+        raise ValueError(
+            f"The kind of mark must be one of {', '.join(_MARKS)}; got {kind!r}. To fix it: pick one of these words."
+        )
+    return _MARKS[kind]

@@ -120,7 +120,11 @@ def test_a_number_keeps_its_digits(value, digits):
         (lambda: units.format_power(0), "above 0 and at most 1"),
         (lambda: units.format_power(1.5), "above 0 and at most 1"),
         (lambda: units.format_aperture(-1), "f-number must be above 0"),
-        (lambda: units.parse_aperture("f/0"), "f-number must be above 0"),
+        (lambda: units.parse_mark("f/0", "aperture"), "f-number must be above 0"),
+        (lambda: units.parse_mark("ISO 0", "iso"), "ISO setting must be above 0"),
+        (lambda: units.parse_mark("ISO 200", "aperture"), "f-number must be a number"),
+        (lambda: units.parse_mark("f/8", "iso", "speed of the film"), "speed of the film must be a number"),
+        (lambda: units.format_mark(8, "stops"), "shutter, aperture, iso, power"),
         (lambda: units.nearest_mark(1e6, units.APERTURES), "value to match with a mark"),
         (lambda: units.nearest_mark(math.nan, units.APERTURES), "value to match with a mark"),
         (lambda: units.options(units.APERTURES, "stops"), "shutter, aperture, iso, power"),
@@ -135,6 +139,22 @@ def test_marks_that_cannot_be(call, words):
 def test_every_mark_is_its_own_nearest():
     for ladder in (units.APERTURES, units.SHUTTER_TIMES, units.ISO_SPEEDS, units.FLASH_POWERS):
         assert [units.nearest_mark(mark, ladder) for mark in ladder] == list(ladder)
-    assert [units.parse_aperture(label) for label, _ in units.options(units.APERTURES, "aperture")] == [
-        *units.APERTURES
-    ]
+
+
+@pytest.mark.parametrize(
+    ("kind", "ladder"),
+    [("aperture", units.APERTURES), ("shutter", units.SHUTTER_TIMES), ("iso", units.ISO_SPEEDS),
+     ("power", units.FLASH_POWERS)],
+)  # fmt: skip
+def test_every_mark_is_read_as_it_is_written(kind, ladder):
+    read = [units.parse_mark(label, kind) for label, _ in units.options(ladder, kind)]
+    assert read == pytest.approx(list(ladder), rel=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("text", "kind", "value"),
+    [("F11", "aperture", 11), (" f / 5,6", "aperture", 5.6), ("ｆ／８", "aperture", 8), ("8", "aperture", 8),
+     ("iso400", "iso", 400), ("ISO 1600", "iso", 1600), ("200", "iso", 200), ("4 ms", "shutter", 0.004)],
+)  # fmt: skip
+def test_marks_as_people_write_them(text, kind, value):
+    assert units.parse_mark(text, kind) == pytest.approx(value)

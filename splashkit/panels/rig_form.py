@@ -41,6 +41,10 @@ _LABELS = {
     "room_illuminance": "Light left in the room", "bowl_radius": "Inner radius of the bowl",
     "latitude": "Latitude, for the pull of gravity", "weighed_mass": "Mass of drops weighed together",
 }  # fmt: skip
+# settings that are written as they are marked
+_MARKED = {
+    "exposure_time": "shutter", "sync_speed": "shutter", "aperture": "aperture", "iso": "iso", "flash_power": "power",
+}  # fmt: skip
 _SHOWN = {"us": "µs", "degC": "°C", "m_per_s": "m/s", "deg": "degrees"}
 
 
@@ -70,10 +74,8 @@ class Field:
         """Show a value in SI; None is a blank."""
         if value is None:
             text = ""
-        elif self.entry.name in ("exposure_time", "sync_speed"):
-            text = units.format_shutter(value)
-        elif self.entry.name == "flash_power":
-            text = units.format_power(value)
+        elif self.entry.name in _MARKED:
+            text = units.format_mark(value, _MARKED[self.entry.name])
         elif self.entry.factor:
             text = units.format_number(value / self.entry.factor, 6)
         else:
@@ -90,9 +92,11 @@ class Field:
             return self._shown[1]  # untouched: no digit is lost by showing it
         if not self.entry.factor:
             return self.entry.check(text)
-        unit = self.entry.check.unit
+        unit, quantity = self.entry.check.unit, self.entry.check.quantity
+        if self.entry.name in _MARKED:
+            return float(self.entry.check(units.parse_mark(text, _MARKED[self.entry.name], quantity)))
         bare = _unit(self.entry) if unit in ("s", "m", "kg") else ""
-        return float(self.entry.check(units.parse_quantity(text, unit, self.entry.check.quantity, bare=bare)))
+        return float(self.entry.check(units.parse_quantity(text, unit, quantity, bare=bare)))
 
 
 class MyRig(widgets.VBox):
