@@ -136,7 +136,7 @@ def test_pdf_shows_what_is_folded(written):
     assert opener.print_pdf(browser, folder / name) == ""
     read = pypdf.PdfReader(folder / name.replace(".html", ".pdf"))
     text = re.sub(r"\s+", " ", " ".join(one.extract_text() for one in read.pages))
-    assert 3 <= len(read.pages) <= 16
+    assert 3 <= len(read.pages) <= 9
     for item in exercises.question_sheet(SEED, ["02"]).items:
         assert f"Answer: {item[4]}" in text
     assert opener.print_pdf(browser, folder / "timeline.html") == ""
@@ -210,6 +210,12 @@ def test_a_seed_that_is_none_is_refused(seed, capsys):
 
 
 # ---------------------------------------------------------------- parts
+
+
+def test_figures_say_how_wide_they_are_so_that_two_share_a_row_of_the_page():
+    made = widgets.bare(panels.light_placing().static_html())
+    assert made.count("--wide:") == made.count('class="splash-figure"') == 3
+    assert 'style="--wide:273.6pt;max-width:273.6pt;' in made and "var(--wide" in page.STYLE
 
 
 def test_formula_is_a_picture_with_words():

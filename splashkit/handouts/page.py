@@ -16,7 +16,7 @@ from nbconvert.filters import markdown2html
 from splashkit.look import CSS, escape
 
 STYLE = """<style>
-@page{size:A4;margin:16mm 17mm 18mm}
+@page{size:A4;margin:12mm 13mm 14mm}
 :root{color-scheme:light}
 body{font:12pt/1.5 system-ui,"Segoe UI","DejaVu Sans",sans-serif;color:#1b2430;background:#fff;max-width:46em;
  margin:2em auto;padding:0 1em}
@@ -28,7 +28,8 @@ table{border-collapse:collapse;margin:.8em 0}th,td{border-bottom:1px solid #d5da
 code,pre{font:11pt/1.4 ui-monospace,"DejaVu Sans Mono",monospace;white-space:pre-wrap;overflow-wrap:anywhere}
 pre{background:#f2f5f7;padding:8px 12px;border-radius:6px;margin:.5em 0}
 .splash-card{max-width:none;padding:10px 14px;margin:.8em 0}
-.splash-static>.splash-figure{flex:1 1 420px;max-width:165mm}.splash-static>.splash-photos{flex:1 1 100%}
+.splash-static>.splash-figure{flex:1 1 calc(.74*var(--wide,420px))}.splash-static>.splash-photos{flex:1 1 100%}
+.splash-static>.splash-photos:has(>.splash-photo:only-child){flex:1 1 220px}
 .splash-photo{flex:1 1 220px;width:auto;max-width:100mm}
 .splash-sentence{min-height:0;font-size:12pt}
 .set,.note{font-size:11pt;margin:.4em 0 0}
@@ -38,8 +39,18 @@ pre{background:#f2f5f7;padding:8px 12px;border-radius:6px;margin:.5em 0}
 .fields{columns:2;column-gap:2em;padding:0;list-style:none}.fields li{break-inside:avoid;margin-bottom:.5em}
 .new{break-before:page}details{margin:.8em 0;break-inside:avoid}summary{font-weight:600;cursor:pointer}
 img.tex{display:inline-block}p>img.tex.block{display:block;margin:.6em 0}
-@media print{body{margin:0;padding:0;max-width:none;font-size:11pt}a{color:inherit;text-decoration:none}
- .screen{display:none}.splash-card{border-color:#b9c2ca}}
+@media print{body{margin:0;padding:0;max-width:none;font-size:10.5pt;line-height:1.38}
+ a{color:inherit;text-decoration:none}.screen{display:none}
+ h2{margin-top:1.1em}p,ul,ol{margin:.55em 0}code,pre{font-size:9.5pt}
+ .splash-card{border-color:#b9c2ca;padding:6px 8px;margin:.6em 0;break-inside:avoid}
+ .splash-static{gap:6px}.splash-static>.splash-figure{max-width:calc(.8*var(--wide,420px))!important}
+ .splash-photos{gap:6px}.splash-photo figcaption,.splash-card table{font-size:9.5pt}
+ .splash-sentence{font-size:10.5pt;line-height:1.38;margin:6px 0 0}.set,.note{font-size:9.5pt}
+ .splash-card:has(>.splash-working),details{break-inside:auto}summary,details>p{break-after:avoid}
+ .splash-working{break-inside:avoid}.splash-working ul{columns:2;column-gap:2em;margin:.2em 0 .8em}
+ .splash-working li{break-inside:avoid}.splash-card math,.splash-card .splash-step-row math{font-size:16px}
+ .splash-card .splash-step-row{margin:0;padding:2px 0}
+ .splash-card>dl{columns:2;column-gap:2em}dt{break-after:avoid}dd{break-inside:avoid}}
 </style>"""
 LOOKS = {
     "glossary": "<style>@page{margin:12mm}@media print{body{font-size:10pt;line-height:1.32;columns:2;column-gap:8mm}"

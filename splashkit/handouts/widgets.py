@@ -20,6 +20,10 @@ SOLUTION = re.compile(r"<details><summary>Worked solution</summary>(.*)</details
 def bare(markup: str) -> str:
     """Take out the style, which the page has once, and links to files that only a kernel can make."""
     markup = re.sub(r"<style>.*?</style>", "", markup, flags=re.S)
+    # how wide a figure is by itself, so that two stand in a row of the page where they can be read
+    markup = re.sub(
+        r'(<div class="splash-figure"[^>]*style=")max-width:([\d.]+pt)', r"\1--wide:\2;max-width:\2", markup
+    )
     return re.sub(r"<a\b[^>]*\bdownload=.*?</a>", "", markup, flags=re.S)
 
 
