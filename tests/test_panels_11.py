@@ -353,6 +353,17 @@ def test_valve_is_found_and_its_band_is_honest():
     assert np.ptp([aid.result.valve.low, aid.result.valve.high]) > 0.004  # the end of the fall alone tells little
 
 
+@pytest.mark.parametrize(("latitude", "gravity"), [(0.0, 9.780327), (90.0, 9.832186)])
+def test_the_valve_is_found_with_the_rig_s_own_gravity(latitude, gravity):
+    """GRS80 (Moritz 2000) at equator and pole; standard gravity in its place moves the valve by a millisecond."""
+    t = np.array([0.05, 0.09, 0.13, 0.17, 0.21])
+    path = drops.position(t - 0.015, 0.004, 0.12, gravity=gravity).distance
+    there = rig.demo().with_values(latitude=latitude)
+    aid = panels.measure_valve(rig=there, moments=tuple(t), heights=tuple(0.25 - 0.002 - path))
+    assert aid.result.valve.value == pytest.approx(0.015, abs=1e-4)
+    assert aid.result.line[1][0] == pytest.approx(aid.result.y[0], abs=0.05)  # the line goes through the dots
+
+
 def test_weighing_and_smear():
     aid = panels.weigh_drops(mass=3.35e-3, count=100)
     assert aid.result.value == pytest.approx((6 * 3.35e-5 / (np.pi * 998.2)) ** (1 / 3))

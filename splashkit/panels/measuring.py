@@ -15,7 +15,6 @@ from splashkit.panels.base import Panel
 from splashkit.panels.controls import Control, Number
 from splashkit.panels.entries import Blank, Row, Ruler
 
-GRAVITY = 9.80665 * (1 - measure.BUOYANCY)
 _DELAYS = Range("delays", "s", 0.0, 10.0, "write milliseconds, such as 51 or 51,5")
 _SHARES = Range("open shares", "1", 0.0, 1.0, "write per cent of the frame, 0 to 100")
 _HEIGHTS = Range("heights", "m", -0.05, 3.0, "write millimetres above the still water")
@@ -247,19 +246,28 @@ class MeasureValve(Aid):
 
         return [StraightFallFigure()]
 
+    def gravity(self) -> float:
+        """Give the pull at the rig's latitude: half the difference from equator to pole is a millisecond here."""
+        latitude = self.start("latitude", None)
+        return 9.80665 if latitude is None else float(drops.normal_gravity(np.radians(latitude)))
+
     def compute(self, state: Any) -> Any:
         """Fit the straight line."""
         t, z = np.array(state.moments), np.array(state.heights)
-        fit = measure.valve_from_heights(t, z, state.nozzle_height, state.diameter, state.error)
+        gravity = self.gravity()
+        pull = gravity * (1 - measure.BUOYANCY)
+        fit = measure.valve_from_heights(t, z, state.nozzle_height, state.diameter, state.error, gravity)
         valve, speed = fit.first, fit.second
         # the same frames under a nozzle that hangs one reading error away: all points shift together
-        moved = measure.valve_from_heights(t, z - state.error, state.nozzle_height, state.diameter, state.error)
+        moved = measure.valve_from_heights(
+            t, z - state.error, state.nozzle_height, state.diameter, state.error, gravity
+        )
         later = np.maximum(t - valve.value, 0.0)
-        real = drops.position(later, state.diameter, max(speed.value, 0.0)).distance
-        lost = speed.value * later + 0.5 * GRAVITY * later**2 - real  # the air's share, put back
-        rest = state.nozzle_height - state.diameter / 2 - z + lost - 0.5 * GRAVITY * t**2
-        slope = speed.value - GRAVITY * valve.value
-        level = GRAVITY * valve.value**2 / 2 - speed.value * valve.value
+        real = drops.position(later, state.diameter, max(speed.value, 0.0), gravity=gravity).distance
+        lost = speed.value * later + 0.5 * pull * later**2 - real  # the air's share, put back
+        rest = state.nozzle_height - state.diameter / 2 - z + lost - 0.5 * pull * t**2
+        slope = speed.value - pull * valve.value
+        level = pull * valve.value**2 / 2 - speed.value * valve.value
         ends = float(t.min()), float(t.max())
         return SimpleNamespace(
             valve=valve, speed=speed, shift=abs(moved.first.value - valve.value), x=1e3 * t, y=1e3 * rest,
@@ -286,5 +294,5 @@ class MeasureValve(Aid):
         """Show the line at the last frame."""
         if result.valve.value < 0:
             return []
-        return [("straight_fall", {"speed": result.speed.value, "gravity": 9.80665, "valve_delay": result.valve.value,
-                                   "moment": max(state.moments)})]  # fmt: skip
+        return [("straight_fall", {"speed": result.speed.value, "gravity": self.gravity(),
+                                   "valve_delay": result.valve.value, "moment": max(state.moments)})]  # fmt: skip
