@@ -13,7 +13,7 @@ from typing import Any
 
 import numpy as np
 
-from splashkit.units import format_quantity
+from splashkit.units import format_number, format_quantity
 
 Number = Any  # a real number or an array of them: scalar in gives scalar out
 MOST_DIMENSIONS = 16  # of an array; half of what NumPy can broadcast, so that two can be laid across each other
@@ -36,6 +36,7 @@ class Range:
     open_low: bool = False
     open_high: bool = False
     infinite: bool = False  # True where an infinite value means something, such as focus at infinity
+    percent: bool = False  # True where a share is asked for in per cent
 
     def __call__(self, value: Number) -> Any:
         try:
@@ -56,7 +57,7 @@ class Range:
             bad = bad | (array >= self.high)
         if np.any(bad):
             first = float(np.asarray(array)[np.asarray(bad)].flat[0])
-            raise ValueError(self._sentence(format_quantity(first, self.unit), self.allowed()))
+            raise ValueError(self._sentence(self._written(first), self.allowed()))
         return array
 
     def one(self, value: Number) -> float:
@@ -69,7 +70,7 @@ class Range:
 
     def allowed(self) -> str:
         """Say the allowed range in words."""
-        low, high = format_quantity(self.low, self.unit), format_quantity(self.high, self.unit)
+        low, high = self._written(self.low), self._written(self.high)
         above = "above" if self.open_low else "at least"
         below = "below" if self.open_high else "at most"
         if np.isinf(self.low) and np.isinf(self.high):
@@ -81,6 +82,9 @@ class Range:
         if self.open_low or self.open_high:
             return f"{above} {low} and {below} {high}"
         return f"from {low} to {high}"
+
+    def _written(self, value: float) -> str:
+        return f"{format_number(100 * value)} %" if self.percent else format_quantity(value, self.unit)
 
     def _sentence(self, given: str, allowed: str) -> str:
         return f"The {self.quantity} must be {allowed}; got {given}. To fix it: {self.advice}."

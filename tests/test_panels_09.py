@@ -292,3 +292,19 @@ def test_doubts_are_plain_and_apart_from_the_cautions():
     shown = panel._photos.value
     assert "beyond the checked cases" in shown and "number" not in re.sub(r"(the|these|take the) numbers", "", shown)
     assert shown.index("Before you pour") < shown.index("Rinse valve") < shown.index("How far to trust")
+
+
+@pytest.mark.parametrize(
+    ("name", "given", "said"),
+    [
+        # "from 0.5 to 1; got 0.3" beside a box in per cent
+        ("mixing", {"purity": 0.3}, "by mass must be from 50 % to 100 %; got 30 %."),
+        # "from 1 mPa s ...; got 1 mPa s"
+        ("mixing", {"viscosity": 1e-3}, "must be from 1.005 mPa s (water) to 1.41 Pa s (glycerol) at 20 °C; got 1 mPa s."),
+        ("resting", {"still": 1e-3}, "The ripple height that counts as still must be from"),
+    ],
+)  # fmt: skip
+def test_what_a_box_allows_is_said_as_the_box_asks_for_it(name, given, said):
+    panel = getattr(panels, name)()
+    panel.set(**given)
+    assert said in panel.sentence, panel.sentence

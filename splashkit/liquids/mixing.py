@@ -84,7 +84,7 @@ def glycerol_fraction_for(viscosity: Number, temperature: Number = 20.0) -> floa
         thin <= wanted <= thick,
         "wanted viscosity",
         format_quantity(wanted, "Pa s"),
-        f"from {format_quantity(thin, 'Pa s')} (water) to {format_quantity(thick, 'Pa s')} (glycerol) "
+        f"from {format_quantity(thin, 'Pa s', 4)} (water) to {format_quantity(thick, 'Pa s')} (glycerol) "
         f"at {format_number(t)} °C",
         "choose one in between, or change the temperature",
     )

@@ -93,7 +93,8 @@ class Number(Control):
         self.factor = units.parse_quantity("1", unit, bare=display)
         shown = f"{label} ({self.display})" if self.display not in ("", "1") else label
         quantity = quantity or label[0].lower() + label[1:]
-        self.range = Range(quantity, unit, low, high, advice or "write a number inside this range, or use the slider")
+        advice = advice or "write a number inside this range, or use the slider"
+        self.range = Range(quantity, unit, low, high, advice, percent=display == "%")
         self.quantity, self._log = quantity, log
         if log:
             self._count = max(1, math.ceil(math.log2(high / low) * per_double))

@@ -61,7 +61,7 @@ class Resting(Panel):
             Pick("liquid", "What is in the bowl", LIQUIDS, kind),
             Pick("film", "Its surface", SURFACES, True),
             Number("nozzle_height", "Nozzle height", "m", 0.05, 1.5, height, display="mm", step=5),
-            Number("still", "Counts as still below", "m", 1e-5, 5e-4, 5e-5, display="mm", log=True),
+            Number("still", "Ripple height that counts as still", "m", 1e-5, 5e-4, 5e-5, display="mm", log=True),
         ]  # fmt: skip
 
     def make_figures(self) -> list[Any]:
