@@ -114,6 +114,7 @@ def rig_liquid(rig: Rig) -> Any:
 
 def bench(rig: Rig) -> Bench:
     """Prepare a rig's fixed part; blanks are taken from the demo rig."""
+    push = rig.release_speed or 0.0  # only her own: a blank makes no harder splash
     rig = rig.filled()
     liquid = rig_liquid(rig)
     if liquid.viscosity.value > VISCOSITY.high:  # beyond the splash model: its column is a guess that frames put right
@@ -124,12 +125,11 @@ def bench(rig: Rig) -> Bench:
     gravity = float(drops.normal_gravity(np.radians(rig.latitude))) if rig.latitude is not None else 9.80665
     pull = gravity * (1 - 1.204 / density)
     path = height - diameter
-    fallen = drops.fall(path, diameter, liquid_density=density, surface_tension=tension, gravity=gravity)
-    time = float(fallen.time)
+    air = {"liquid_density": density, "surface_tension": tension, "gravity": gravity}
+    time = float(drops.fall(path, diameter, **air).time)
     # the drag that makes the first-order path take exactly as long as the library's fall
     drag = (pull * time**2 / 2 - path) / (pull**2 * time**4 / 12)
-    speed = float(fallen.speed)
-    splash = first_drop(diameter, speed, liquid, rig.bowl_depth, gravity)
+    splash = first_drop(diameter, float(drops.fall(path, diameter, push, **air).speed), liquid, rig.bowl_depth, gravity)
     curve = {name: float(value) for name, value in splash.curve().items()}
     table_time = np.linspace(0.0, curve["end"] * 1.001, 500)
     table = np.maximum(forms.surface_height(table_time, **curve), 0.0)

@@ -310,7 +310,7 @@ def test_latitude_moves_the_first_touch():
 )
 def test_the_liquid_is_that_of_the_run_sheet(liquid, shares, warm):
     mine = rig.demo().with_values(
-        liquid=liquid, liquid_parameters=shares, liquid_temperature=warm, latitude=60.0, release_speed=0.0
+        liquid=liquid, liquid_parameters=shares, liquid_temperature=warm, latitude=60.0, release_speed=0.4
     )
     sheet = numbers(mine, Wishes()).meeting
     ours = tries.bench(mine)
