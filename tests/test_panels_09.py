@@ -300,7 +300,7 @@ def test_doubts_are_plain_and_apart_from_the_cautions():
         # "from 0.5 to 1; got 0.3" beside a box in per cent
         ("mixing", {"purity": 0.3}, "by mass must be from 50 % to 100 %; got 30 %."),
         # "from 1 mPa s ...; got 1 mPa s"
-        ("mixing", {"viscosity": 1e-3}, "must be from 1.005 mPa s (water) to 1.41 Pa s (glycerol) at 20 °C; got 1 mPa s."),
+        ("mixing", {"viscosity": 1e-3}, "from 1.005 mPa s (water) to 1.41 Pa s (glycerol) at 20 °C; got 1 mPa s."),
         ("resting", {"still": 1e-3}, "The ripple height that counts as still must be from"),
     ],
 )  # fmt: skip
