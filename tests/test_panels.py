@@ -328,6 +328,7 @@ def test_can_be_shown_without_predicting():
 
 JUNK = ["", " ", "abc", "1/0", "1e999", "nan", "-inf", "--5", "1 2", "3 parsecs", "9" * 400, "0x10",
         "<img src=x onerror=alert(1)>", "½", "５", "1_000", "\x00", "{{7*7}}", "'; drop", "−3", "1,2,3"]  # fmt: skip
+NO_NUMBERS = ["", "abc", "1e999", "<img src=x onerror=alert(1)>"]
 NOT_VALUES = [None, float("nan"), float("inf"), -1e300, 1e300, 10**400, "far", True, [], {}, object(), 1j]
 
 
@@ -388,9 +389,10 @@ class TestEach:
         for words, values in panel.presets.items():
             panel.reset()
             panel.press(values)
-            assert panel.sentence and "our mistake" not in panel.sentence, words
-            if callable(values):
+            good = whole(panel)
+            if callable(values):  # a button that computes may ask for something first
                 continue
+            assert good, words
             assert all(getattr(panel.state, key) == pytest.approx(value) if isinstance(value, float)
                        else getattr(panel.state, key) == value for key, value in values.items())  # fmt: skip
 
@@ -406,7 +408,7 @@ class TestEach:
             for value in values:
                 panel.reset()
                 panel.set(**{control.name: value})
-                assert "our mistake" not in panel.sentence, (control.name, value, panel.sentence)
+                whole(panel)
 
     def test_corners(self, name):
         panel = self.make(name)
@@ -421,7 +423,7 @@ class TestEach:
                 else:
                     values[control.name] = bool(random.integers(2))
             panel.set(**values)
-            assert "our mistake" not in panel.sentence, (values, panel.sentence)
+            whole(panel)
 
     def test_middles_are_whole_and_may_be_typed(self, name):
         panel = self.make(name)
@@ -447,7 +449,7 @@ class TestEach:
             if isinstance(control, Number):
                 for text in JUNK:
                     control.box.value = text
-                    whole(panel)
+                    assert not whole(panel) or text not in NO_NUMBERS
                     assert not re.search(r"<(img|script)", shown(panel))
             panel.reset()
             assert whole(panel) and panel.sentence == before and panel.draws >= draws
