@@ -75,3 +75,4 @@ def test_price_of_low_power(text):
     stops, closer = 4, 80 / 20
     assert "From 1/4 down to 1/64 is four stops, so go from 80 cm to 20 cm" in text
     assert (1 / 4) / (1 / 64) == 2**stops == closer**2
+    assert f"One stop alone needs {2**-0.5:.1f} of the distance" in text

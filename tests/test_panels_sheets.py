@@ -7,6 +7,7 @@ import re
 
 import numpy as np
 import pytest
+from matplotlib.backends.backend_agg import RendererAgg
 from PIL import Image
 
 from splashkit import drops, flash, panels, rig, splash, sync
@@ -123,3 +124,41 @@ def test_lit_times_and_smears():
     fall = drops.fall(drops.fall_height(demo.nozzle_height, demo.first_diameter), demo.first_diameter)
     assert panel.state.speed == pytest.approx(float(fall.speed), abs=0.01)
     assert "6.5 times as long" in panel.sentence
+
+
+def test_the_slow_motion_says_what_its_button_promises():
+    """ "5. The meeting" said "This is the column", and a drop above the frame was only "on its way"."""
+    panel = panels.slow_motion()
+    for words, values in panel.presets.items():
+        panel.press(values)
+        assert f"his is {words[3:].lower()}" in panel.sentence or words == "1. The first drop", panel.sentence
+    panel.set(moment=0.0)
+    assert "This is the touch" in panel.sentence
+    panel.set(moment=-0.02)
+    assert "still above the frame" in panel.sentence
+    panel.set(moment=-0.004)
+    assert "above the frame" not in panel.sentence and "on its way" in panel.sentence
+
+
+def test_no_signal_stands_on_the_word_of_another():
+    """With the rear curtain and a long exposure the camera's triangle hid "valve" or "valve again"."""
+    panel = panels.timeline(chain="rear")
+    figure = panel._figures[0]
+    seen = 0
+    for exposure_time, lag in itertools.product((1 / 60, 1 / 15, 1 / 10, 1 / 5), (0.0, 0.03, 0.065)):
+        panel.set(exposure_time=exposure_time, shutter_lag=lag)
+        if "Not possible" in panel._words.value:
+            continue
+        drawn = RendererAgg(648, 360, figure.figure.dpi)
+        names = ("valve", "valve again", "camera")
+        shown = [word for word in figure.axes.texts if word.get_text() in names and word.get_visible()]
+        boxes = [word.get_window_extent(drawn) for word in shown]
+        assert len(boxes) == 3
+        points = figure.axes.transData.transform(figure.signals.get_xydata())
+        inside = 5.5 * figure.figure.dpi / 72
+        for box in boxes:
+            for x, y in points:
+                assert not (box.x0 - inside < x < box.x1 + inside and box.y0 < y < box.y1), (exposure_time, lag)
+        assert not any(a.overlaps(b) for i, a in enumerate(boxes) for b in boxes[:i]), (exposure_time, lag)
+        seen += 1
+    assert seen > 6

@@ -1,4 +1,4 @@
-"""Lesson 03: why does a fast shutter speed make it worse?"""
+"""Lesson 03: does a fast shutter speed freeze the drop?"""
 
 from __future__ import annotations
 

@@ -97,7 +97,7 @@ _DEPTH = Question(
     text=lambda q: (
         f"You want {words(q.depth, 'm')} of depth at magnification {units.format_number(q.scale)}, with a blur of at "
         f"most {words(CIRCLE, 'm')} on the sensor. The lens has a pupil ratio of {units.format_number(q.pupils)}. "
-        "Which f-number do you set? Use the short form for close work."
+        "Which f-number do you set? Use the formula for the sharp depth close up."
     ),
     answer=lambda q: q.depth * q.scale**2 / (2 * CIRCLE * (1 + q.scale / q.pupils)),
     unit="1",

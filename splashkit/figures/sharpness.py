@@ -134,9 +134,13 @@ class ApertureFigure(TwoLayerFigure):
             self.lines[part].set_data(state.f_numbers, np.maximum(1e3 * curve, 1e-7))
         # labels at the left: below the two lines that slope, above the others, and these pushed apart where they meet
         level = {part: np.log10(np.maximum(1e3 * curve, 1e-9)) for part, curve in state.curves.items()}
-        for part, at in (("defocus", int(np.searchsorted(state.f_numbers, 2.4))), ("diffraction", 0)):
+        seen = int(np.searchsorted(level["diffraction"], low + 0.4))  # where it has risen far enough for its name
+        for part, at, x in (
+            ("defocus", int(np.searchsorted(state.f_numbers, 2.4)), 0),
+            ("diffraction", seen if seen < 0.6 * len(state.f_numbers) else 0, seen),
+        ):
             place = float(level[part][at]) - 0.06
-            self.texts[part].set_position((1.07, 10**place))
+            self.texts[part].set_position((1.07 * state.f_numbers[min(x, len(state.f_numbers) - 1)], 10**place))
             self.texts[part].set_visible(place > low + 0.25)
         last = high
         for part in sorted(("together", "motion", "pixel"), key=lambda one: (-level[one][0], one != "together")):

@@ -33,6 +33,7 @@ LOOKS = {
     "flash": (BLACK, ""),
 }
 _HIGH = 0.52  # of a row
+_UP = 0.42  # rows: where a signal's word stands that has no room on its right
 _DOTS = (0.12, 0.24, 0.37)  # rows of dots down the crater's bar: a hatch of dots takes a hundred thousand letters
 
 
@@ -51,7 +52,7 @@ class TimelineFigure(TwoLayerFigure):
         self.axes = self.add_axes(left=2.75, bottom=0.62, right=0.25, top=0.3)
         self.axes.set(ylim=(len(ROWS) - 0.4, -0.85), xlabel="Time since the first valve signal (ms)")
         self.axes.set_yticks(range(len(ROWS)))
-        self.axes.annotate("valve", (0, 0), xytext=(9, 0), textcoords="offset points", va="center")
+        self.axes.annotate("valve", (0, -_UP), xytext=(-6, 0), textcoords="offset points", va="center")
         self.axes.tick_params(axis="y", length=0)
         self.axes.grid(axis="y", visible=False)
         for row in range(len(ROWS) - 1):
@@ -109,8 +110,11 @@ class TimelineFigure(TwoLayerFigure):
             patch.set_visible(False)
         self.bands.set_data(band_x, band_y)
         self.signals.set_data([time * 1e3 for _, time in state.signals], [places["timer"]] * len(state.signals))
+        letter = 0.0115 * (end - self.axes.get_xlim()[0])
         for name, time in state.signals[1:]:  # the first one's word is still
-            self._write(words.pop(0), name, time * 1e3, time * 1e3 + 0.012 * end, places["timer"], "", end)
+            x = time * 1e3
+            crowded = any(x < 1e3 * other < x + (len(name) + 3) * letter for _, other in state.signals)
+            self._write(words.pop(0), name, x, x + 0.012 * end, places["timer"] - (_UP if crowded else 0.0), "", end)
         for text in words:
             text.set_visible(False)
         self.light.set_data([state.light * 1e3] * 2, [-0.5, len(ROWS) - 0.4])

@@ -18,8 +18,8 @@ _POINTS = 60
 SMALL = 1e-4  # s: a smaller difference drowns in the band of the fall, which is milliseconds
 
 
-def _difference(time: float) -> str:
-    return "less than 0.1 ms" if abs(time) < SMALL else words(abs(time), "s", 2)
+def _ms(time: float) -> str:
+    return f"{units.format_number(1e3 * time, 2)} ms"  # one unit for all times of the sentence
 
 
 class Falling(Panel):
@@ -101,29 +101,29 @@ class Falling(Panel):
         numbers = (
             f"From {words(state.height, 'm')}, a {words(state.diameter, 'm')} drop touches the water after "
             f"{result.time.text('s')}, at {words(result.speed, 'm/s')}. Without air it would take "
-            f"{words(result.vacuum, 's')}: a light timed that way is {words(result.early, 's', 2)} early, and the drop "
+            f"{words(result.vacuum, 's')}: a light timed that way is {_ms(result.early)} early, and the drop "
             f"is still {words(result.miss, 'm', 2)} above the water. One millimetre more height costs "
-            f"{words(result.millimetre, 's', 2)}. {self._shape(state, result)}"
+            f"{_ms(result.millimetre)}. {self._shape(state, result)}"
         )
         if state.local:
             later = "later" if result.local_change >= 0 else "earlier"
             numbers += (
                 f" At {words(abs(state.latitude), 'rad')} latitude gravity is {result.gravity:.3f} m/s²: contact comes "
-                f"{words(abs(result.local_change), 's', 2)} {later} than under standard gravity."
+                f"{_ms(abs(result.local_change))} {later} than under standard gravity."
             )
         return numbers, " ".join([self._verdict(result), *result.warnings])
 
     def _shape(self, state: Any, result: Any) -> str:
         if state.wobble == 0:
             return "It lands as a ball."
-        turns = units.format_number(float(result.landing.cycles), 3)
-        names = ("long", "getting flat", "flat", "getting long")
+        turns = units.format_number(float(result.landing.cycles), 2 if result.landing.cycles < 100 else 3)
+        names = ("long", "halfway from long to flat", "flat", "halfway from flat to long")
         name = names[round(float(result.landing.phase) / (math.pi / 2)) % 4]
+        swings = f"On the way it swings {turns} times to flat and back, and it lands {name}."
+        if abs(result.touch_shift) < SMALL:
+            return f"{swings} That moves the touch by less than 0.1 ms."
         when = "earlier" if result.touch_shift >= 0 else "later"
-        return (
-            f"It lands {name}, after {turns} swings; its lowest point touches "
-            f"{_difference(result.touch_shift)} {when} than a ball's."
-        )
+        return f"{swings} So it touches {_ms(abs(result.touch_shift))} {when} than a ball would."
 
     def _verdict(self, result: Any) -> str:
         share = result.miss / result.diameter

@@ -15,6 +15,7 @@ from splashkit.panels.controls import Control, Ladder, Number, Pick
 from splashkit.panels.verdicts import FROZEN, SHARP, SOFT
 
 F_NUMBERS = np.geomspace(1, 64, 43)
+CIRCLE = 30e-6  # m, the blur that still looks sharp: common practice, no source
 FULL_FRAME = 0.036  # m, the sensor width that a blur circle of 30 µm goes with
 SHUTTER = sync.Shutter(0.5, kind="open")
 FIRES = 0.1  # s after the shutter opened
@@ -137,7 +138,8 @@ class Sharpness(Panel):
         offset = meeting + math.copysign(reach, meeting)
         every = lens.blur_budget(state.speed, state.duration, offset, focal, F_NUMBERS, m, pitch, diameter, pupils)
         here = lens.blur_budget(state.speed, state.duration, offset, focal, state.aperture, m, pitch, diameter, pupils)
-        circle = lens.depth_of_field(focal, state.aperture, m, pupils, 30e-6 * wide / FULL_FRAME)
+        circle = CIRCLE * wide / FULL_FRAME
+        deep = lens.depth_of_field(focal, state.aperture, m, pupils, circle)
         depth = 2 * abs(offset)
         best = lens.best_aperture(depth, m, pupils) if depth > 1e-6 else None
         view = lens.view_from(angle)
@@ -147,10 +149,11 @@ class Sharpness(Panel):
                                          for part, every_part in zip(every._fields, every, strict=True)},
             blurs=dict(zip(here._fields, here, strict=True)), largest=here.largest, f_number=state.aperture,
             best=None if best is None else float(best.f_number), offset=offset, meeting=meeting, whole=whole,
-            working=float(lens.effective_aperture(state.aperture, m, pupils)), near=float(circle.near),
-            far=float(circle.far), elevation=angle, height=state.height, radius=state.radius, diameter=diameter,
-            target=(state.target_behind, state.target_height), field=field, surface=float(view.surface),
-            lean=float(lens.focus_lean(0.01, angle)), focal=focal, pitch=pitch, sensor=(wide, high),
+            working=float(lens.effective_aperture(state.aperture, m, pupils)), near=float(deep.near),
+            far=float(deep.far), circle=circle, elevation=angle, height=state.height, radius=state.radius,
+            diameter=diameter, target=(state.target_behind, state.target_height), field=field,
+            surface=float(view.surface), lean=float(lens.focus_lean(0.01, angle)), focal=focal,
+            pitch=pitch, sensor=(wide, high),
             place=float(lens.meeting_in_frame(state.height, field, angle, state.target_height)),
         )  # fmt: skip
 
@@ -253,6 +256,7 @@ class Sharpness(Panel):
             ("working_aperture", {"aperture": state.aperture, **lensed}),
             ("focus_offset", {"behind": -state.target_behind, "rise": state.height - state.target_height,
                               "elevation": state.elevation}),
+            ("depth_close_up", {"aperture": state.aperture, "circle": result.circle, **lensed}),
             ("airy", {"wavelength": lens.ranges.WAVELENGTH, "working": result.working}),
             ("all_blur", blurs),
         ]  # fmt: skip

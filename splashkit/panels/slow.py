@@ -102,18 +102,27 @@ class SlowMotion(Panel):
         film, t, act = result.film, result.moment, result.act
         if act == 0:
             away = film.speed * -t
+            out = 0.48 * film.wide  # the frame's upper edge, about
             return (
-                f"{_ms(-t)} before the touch the first drop is {_mm(away)} above the water. "
+                f"{_ms(-t)} before the touch the first drop is {_mm(away)} above the water"
+                f"{', still above the frame' if away > out else ''}. "
                 f"It falls at {units.format_quantity(film.speed, 'm/s', 2)}.", "The first drop is on its way.",
             )  # fmt: skip
         after = f"{_ms(t)} after the first touch"
+        if t == 0:
+            return "The lowest point of the first drop reaches the water.", "This is the touch: the clock starts here."
         if act == 1:
             return f"{after}, the water stands up round the place where the drop went in.", "This is the crown."
         if act == 2:
             deep = max(-float(splash.column_height(film.splash, t).value), 1e-4)
             return (
                 f"{after}, the crown has sunk. It leaves a hole {_mm(deep)} deep, "
-                "below the level and out of this low camera's sight.", "This is the crater, and now it closes.",
+                "below the level: this low camera sees only its mouth.", "This is the crater, and now it closes.",
+            )  # fmt: skip
+        if act == 3 and film.met - t < 1e-3:
+            return (
+                f"{after}, the second drop is about to touch the top of the column: {_ms(film.met - t)} from now.",
+                "This is the meeting.",
             )  # fmt: skip
         if act == 3:
             high = max(float(splash.column_height(film.splash, t).value), 0.0)
