@@ -53,6 +53,23 @@ def test_following_the_advice_catches_the_collision(seed, chain):
     assert last.hit or last.shot.surface == "sheet"
 
 
+def test_an_umbrella_some_milliseconds_old_is_called_the_collision():
+    """The sentence said 'this is the picture', and figure and log beside it 'too late'."""
+    panel = panels.practice(seed=1)
+    for _ in range(12):
+        press(panel, "Set what was advised")
+        press(panel, "Take a frame")
+        if panel.caught:
+            break
+    caught = panel.tried[-1].shot
+    panel.set(gap=caught.gap, delay=caught.delay + 5e-3)  # step 4 of the lesson
+    press(panel, "Take a frame")
+    last = panel.tried[-1].shot
+    assert (last.seen, last.surface) == ("late", "sheet") and "this is the picture" in panel.sentence
+    assert panel.result.marks[-1][2] == "hit"
+    assert "<td>the collision</td>" in panel._rows().split("<tr>")[-1]
+
+
 def test_nothing_is_told_before_it_is_asked(practice):
     hidden = practice.game.hidden
     press(practice, "Take a frame")

@@ -49,6 +49,11 @@ def by_eye(shot: Shot) -> str:
     return what_stood(shot, heights=False)
 
 
+def shown_as(shot: Shot) -> str:
+    """Give the word for a frame: an umbrella some milliseconds old is the picture too, and not too late."""
+    return "hit" if shot.surface == "sheet" else shot.seen
+
+
 def why(shot: Shot) -> str:
     """Say what the frame means."""
     return _WHY.get(
@@ -170,7 +175,7 @@ class PracticeRig(Panel):
             self._write_down(shot)
             return self._told(f"Frame {number}, read with a ruler: {what_stood(shot)}. {why(shot)}", self._next())
         said = ANSWERS[words]
-        shown = "hit" if self.tried[-1].hit or shot.surface == "sheet" else shot.seen
+        shown = "hit" if self.tried[-1].hit else shown_as(shot)
         right = said == shown or (said, shown) == ("early", "nothing") or (said == shot.seen == "late")
         if not right:
             then = "It is not written down yet: answer again." if self.pending else self._next()
@@ -244,7 +249,7 @@ class PracticeRig(Panel):
             self._talk = ("A new rig, with another chain.", "No frame taken yet.")
         talk, self._talk = self._talk, ("", "")
         bars = self.known.bars(state.gap, self.game.hidden if self.revealed else None)
-        marks = [(s.delay or 0.0, s.gap or 0.0, s.seen) for s in self.shots]
+        marks = [(s.delay or 0.0, s.gap or 0.0, shown_as(s)) for s in self.shots]
         if self.pending:
             last = self.tried[-1].shot
             marks.append((last.delay or 0.0, last.gap or 0.0, ""))
@@ -277,8 +282,8 @@ class PracticeRig(Panel):
         head = "".join(f'<th scope="col">{w}</th>' for w in ("Frame", "Gap", "Delay", "Waited", "Word", "What stood"))
         rows = ""
         for number, shot in list(enumerate(self.shots, 1))[-ROWS_SHOWN:]:
-            cells = (ms(shot.gap or 0.0), ms(shot.delay or 0.0), f"{shot.waited or 0.0:g} s", SEEN_WORDS[shot.seen],
-                     what_stood(shot) or "not measured")  # fmt: skip
+            cells = (ms(shot.gap or 0.0), ms(shot.delay or 0.0), f"{shot.waited or 0.0:g} s",
+                     SEEN_WORDS[shown_as(shot)], what_stood(shot) or "not measured")  # fmt: skip
             rows += f'<tr><th scope="row">{number}</th>{"".join(f"<td>{escape(cell)}</td>" for cell in cells)}</tr>'
         caption = '<caption style="text-align:left">Your log</caption>'
         return f"<table>{caption}<thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>"
