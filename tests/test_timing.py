@@ -307,3 +307,15 @@ def test_wrong_words_and_shapes_are_refused():
         timing.sheet_window(4e-3)
     with pytest.raises(ValueError, match="share of the fullest sheet"):
         timing.sheet_window(splash.sheet(4e-3, 2.2), 1.5)
+
+
+@pytest.mark.parametrize(
+    ("height", "drop", "words"),
+    [(0.05, 6e-3, "nozzle height must be above the column"), (0.03, 7e-3, "nozzle height must be above the column"),
+     (0.10, 1.5e-3, "first drop must be large and fast enough")],
+)  # fmt: skip
+def test_what_cannot_meet_is_said_of_what_one_can_set(height, drop, words):
+    """A column's band that reaches the nozzle, or a thread of a column: never a fall of a negative height."""
+    with pytest.raises(ValueError, match=words) as refusal:
+        timing.gap_for_meeting(height, drop)
+    assert "got -" not in str(refusal.value) and "give metres" not in str(refusal.value)

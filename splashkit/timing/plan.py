@@ -7,10 +7,12 @@ from typing import Any
 
 import numpy as np
 
+from splashkit import drops
 from splashkit.checks import Choice, Number, Range, broadcast, require
 from splashkit.estimate import Estimate
 from splashkit.splash import Sheet, forms
 from splashkit.splash.column import leaned_curve
+from splashkit.splash.sheet import COLUMN_RADIUS
 from splashkit.timing.curve import Setup, fall_to, moment_of_gap, table
 from splashkit.timing.meeting import Meeting, describe, setup
 from splashkit.units import format_quantity
@@ -124,6 +126,7 @@ def gap_for_meeting(
     leaned = leaned_curve(made.splash, EARLY.reshape(front), LOW.reshape(front))
     then = _moment(leaned, phase, share)
     heights = forms.surface_height(then, **leaned)
+    _below_nozzle(made, heights)
     gaps = made.first.time + then - fall_to(made, heights).time
     touches = made.first.time + moment_of_gap(table(made, leaned), gap)
     fall_error = 0.5 * _RELEASE_ERROR * made.first.time  # the two falls err alike; half of it is left over
@@ -153,9 +156,18 @@ def gap_for_meeting(
 
 def meet(made: Setup, phase: str, share: Any) -> tuple[Any, Meeting, Sheet]:
     """Return the gap that makes drop and column meet so, what then happens, and its sheet; no bands yet."""
-    curve = made.splash.curve()
+    curve, splash = made.splash.curve(), made.splash
+    require(
+        splash.column_radius.value >= COLUMN_RADIUS.low,
+        "first drop",
+        " at ".join(format_quantity(float(np.min(x)), unit) for x, unit in ((splash.diameter, "m"), (splash.speed, "m/s"))),
+        "large and fast enough to throw up a column",
+        "raise the nozzle, or take larger drops",
+    )
     moment = _moment(curve, phase, share)
-    gap = made.first.time + moment - fall_to(made, forms.surface_height(moment, **curve)[()]).time
+    height = forms.surface_height(moment, **curve)[()]
+    _below_nozzle(made, height)
+    gap = made.first.time + moment - fall_to(made, height).time
     met = describe(made, moment)
     require(
         met.closing_speed >= 0.2,
@@ -165,6 +177,18 @@ def meet(made: Setup, phase: str, share: Any) -> tuple[Any, Meeting, Sheet]:
         "meet the column earlier in its fall, or raise the nozzle",
     )
     return gap, met, met.sheet()
+
+
+def _below_nozzle(made: Setup, heights: Any) -> None:
+    """Refuse a column that may reach the second drop before it is let go."""
+    room = np.asarray(drops.fall_height(made.nozzle_height, made.second_diameter))
+    require(
+        np.asarray(heights) < room,
+        "nozzle height",
+        format_quantity(float(np.min(made.nozzle_height)), "m"),
+        f"above the column, which may reach {format_quantity(float(np.max(heights)), 'm')}, with room for a drop",
+        "raise the nozzle, or take smaller drops",
+    )
 
 
 def _share_of_height(curve: dict[str, Any], phase: str, wished: Any) -> Any:
