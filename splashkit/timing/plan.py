@@ -160,7 +160,9 @@ def meet(made: Setup, phase: str, share: Any) -> tuple[Any, Meeting, Sheet]:
     require(
         splash.column_radius.value >= COLUMN_RADIUS.low,
         "first drop",
-        " at ".join(format_quantity(float(np.min(x)), unit) for x, unit in ((splash.diameter, "m"), (splash.speed, "m/s"))),
+        " at ".join(
+            format_quantity(float(np.min(x)), unit) for x, unit in ((splash.diameter, "m"), (splash.speed, "m/s"))
+        ),
         "large and fast enough to throw up a column",
         "raise the nozzle, or take larger drops",
     )
