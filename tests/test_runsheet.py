@@ -10,12 +10,13 @@ import numpy as np
 import pytest
 from pypdf import PdfReader
 
-from splashkit import flash, runsheet
+from splashkit import drops, faults, flash, runsheet, timing
 from splashkit import rig as rigs
 from splashkit.figures import runsheet as paper
 from splashkit.figures import setup_drawing
 from splashkit.figures.board import Board
 from splashkit.figures.runsheet_html import to_html
+from splashkit.runsheet.fixed import SHORT_FAULTS
 from splashkit.runsheet.numbers import light_times
 
 DEMOS = {"small": runsheet.small_demo, "large": runsheet.large_demo}
@@ -100,6 +101,28 @@ def test_sweep_goes_gap_first_then_light():
     assert order[0] == order[1] == "Delay, first drop only"
     assert order[2].startswith("Gap") and order[3].startswith("Delay to the camera")
     assert all(row[4].endswith("ms") for row in rows)
+
+
+def test_fault_finder_reads_a_frame_first_and_names_known_faults():
+    """'Lengthen the gap' stood alone for drops that never meet; 'type the lag into your rig' helps nobody at a bowl."""
+    grid = runsheet.sheet(FULL).faults
+    seen = [row[0] for row in grid.rows]
+    assert seen[:3] == ["Calm, empty water", "First drop in the air", "Crown or crater"]
+    never = grid.rows[seen.index("No umbrella, ever")][1]
+    assert "longer gap" in never and "shorter" in never
+    fall = re.search(r"1 ms more for each (\S+) mm", grid.rows[1][1])[1]  # mm in a ms is m/s
+    speed = runsheet.numbers(FULL, runsheet.Wishes()).meeting.meeting.splash.speed
+    assert float(fall) == pytest.approx(float(speed), abs=0.06)
+    assert all(key in faults.BY_KEY for key, _, _ in SHORT_FAULTS if key)
+    assert not any("rig" in row[1] for row in grid.rows)
+
+
+def test_a_late_column_makes_the_gap_late_by_as_much():
+    """What the sheet says between its rows 2 and 3: with the column 5 ms later the gap for its top grows by 5 ms."""
+    made = timing.gap_for_meeting(0.25, 4e-3)
+    fall = drops.fall(drops.fall_height(0.25, 4e-3) - [0.0, float(made.meeting_height.value)], 4e-3).time
+    peak = float(made.meeting.splash.column_peak_time.value)
+    assert float(made.gap.value) - (fall[0] - fall[1]) == pytest.approx(peak, abs=0.2e-3)
 
 
 def test_delays_count_from_zero():

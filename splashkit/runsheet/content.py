@@ -60,7 +60,7 @@ def sheet(rig: Rig, wishes: Wishes | None = None, found: Numbers | None = None) 
     return Sheet(
         title=f"Run sheet: {name if len(name) <= 44 else name[:41] + '...'}",
         wish=whole.wish(), invented=rig.invented, paper=wishes.paper, units=wishes.units, timer=bench.timer(),
-        liquid=bench.liquid(), camera=camera.camera(), light=camera.light(), sweep=bench.sweep(), faults=fault_grid(),
+        liquid=bench.liquid(), camera=camera.camera(), light=camera.light(), sweep=bench.sweep(), faults=whole.faults(),
         after=whole.after(), cautions=Part("Cautions", CAUTIONS), drawing=whole.drawing(), sketch=found.sketch,
         log=log_grid(wishes.units), log_rows=LOG_ROWS, missing=_missing(found), unmet=unmet,
     )  # fmt: skip
@@ -75,6 +75,10 @@ class _Whole(Writer):
             f"Two drops meet {meet}; the light comes when the sheet is full. Wanted: blur at most "
             f"{short_mm(self.wishes.blur)}, and {short_mm(self.wishes.depth)} of depth."
         )
+
+    def faults(self) -> Grid:
+        meeting = self.n.meeting
+        return fault_grid(None if meeting is None else float(meeting.meeting.splash.speed))
 
     def after(self) -> Part:
         return Part("Write down each frame", (

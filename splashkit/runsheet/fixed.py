@@ -4,11 +4,27 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from splashkit import faults
+from splashkit.units import format_number
 
 BOX = "[____]"
+# What a frame shows, and the one thing to change; the key names the fault whose lesson says why, "" is the list of
+# lesson 11. What does not fit on the page is left out from the end: first come the times.
 SHORT_FAULTS = (
-    "empty_water", "black_band", "two_edges", "streak", "dark", "all_late", "scatter", "no_collision", "off_axis"
+    ("empty_water", "Calm, empty water", "Far too early. First drop only, 30 ms more delay until a drop shows."),
+    ("", "First drop in the air", "Too early. Its height tells: {fall}."),
+    ("", "Crown or crater", "Early: 20 to 50 ms more delay."),
+    ("", "Rings alone", "Too late: less delay. Rings before any drop: wait longer."),
+    ("", "Column tallest later, or sooner, than row 2 says",
+     "Begin row 3 with gap and delay longer, or shorter, by as much."),
+    ("no_collision", "No umbrella, ever",
+     "Second drop lands in the crater: longer gap. Column has sunk: shorter. 5 ms, and the delay with it."),
+    ("off_axis", "Drop misses sideways", "Plumb the nozzle, dry its rim. Leave the times."),
+    ("all_late", "All late or early alike", "Find Z again: level, height or lag has changed."),
+    ("scatter", "Each frame differs", "Wait longer. Fix focus and aperture, or open shutter."),
+    ("black_band", "Black band at a side", "Use the sync speed or slower."),
+    ("two_edges", "Two edges, one faint", "Room light: darken, or expose no longer than the sync speed."),
+    ("streak", "The drop is a streak", "Less flash power, and nearer."),
+    ("dark", "Too dark", "Flash closer, more units, wider aperture, higher ISO."),
 )  # fmt: skip
 LOG_ROWS = 30
 CAUTIONS = (
@@ -40,14 +56,13 @@ class Grid(NamedTuple):
     shares: tuple[float, ...]
 
 
-def fault_grid() -> Grid:
-    """Give the fault finder in short: what one sees, and the remedy of the likeliest cause."""
-    rows = []
-    for key in SHORT_FAULTS:
-        found = faults.fault(key)
-        rows.append((found.symptom, found.causes[0].remedy))
-    return Grid("Fault finder in short", ("What you see", "Do this"), tuple(rows),
-                (0.40, 0.60))  # fmt: skip
+def fault_grid(speed: float | None = None) -> Grid:
+    """Give the fault finder in short: what one sees, and what to change; ``speed`` of the first drop at the water."""
+    near = "about 2" if speed is None else format_number(speed, 2)
+    fall = f"1 ms more for each {near} mm"
+    rows = tuple((seen, do.format(fall=fall)) for _, seen, do in SHORT_FAULTS)
+    title = "Fault finder: read the frame, change one thing"
+    return Grid(title, ("The frame shows", "Do this"), rows, (0.37, 0.63))
 
 
 def log_grid(system: str) -> Grid:
