@@ -17,6 +17,7 @@ from splashkit.chains import light_chain
 from splashkit.estimate import Estimate
 from splashkit.rig import Rig
 from splashkit.splash import forms
+from splashkit.splash.constants import SHEET_FULL
 from splashkit.splash.impact import VISCOSITY, first_drop
 
 # rows of the array of unknowns
@@ -157,7 +158,7 @@ def bench(rig: Rig) -> Bench:
         table_time=table_time,
         table_height=table,
         table_slope=np.gradient(table, table_time),
-        sheet_time=1.5 * capillary,  # the sheet is back at three times its fullest moment, half the capillary time
+        sheet_time=3 * SHEET_FULL * capillary,  # the sheet is back at three times its fullest moment
         offsets={name: chain.mean for name, chain in chains.items()},
         known_spread=float(np.hypot(chains[kind].spread, rig.valve_delay_spread or 0.0)),
         chain=kind,

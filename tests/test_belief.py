@@ -315,6 +315,7 @@ def test_the_liquid_is_that_of_the_run_sheet(liquid, shares, warm):
     sheet = numbers(mine, Wishes()).meeting
     ours = tries.bench(mine)
     assert ours.curve["start"] == pytest.approx(float(sheet.meeting.splash.column_start.value), rel=1e-6)
+    assert ours.sheet_time == pytest.approx(float(sheet.sheet.end_time.value), rel=1e-6)
     assert ours.curve["peak"] == pytest.approx(float(sheet.meeting.splash.column_peak_time.value), rel=1e-6)
 
 
