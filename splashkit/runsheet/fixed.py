@@ -14,17 +14,17 @@ SHORT_FAULTS = (
     ("", "First drop in the air", "Too early. Its height tells: {fall}."),
     ("", "Crown or crater", "Early: 20 to 50 ms more delay."),
     ("", "Rings alone", "Too late: less delay. Rings before any drop: wait longer."),
-    ("", "Column tallest later, or sooner, than row 2 says",
-     "Begin row 3 with gap and delay longer, or shorter, by as much."),
+    ("", "Column tallest later, or sooner",
+     "Begin row 3 with gap and delay later, or sooner, by as much."),
     ("no_collision", "No umbrella, ever",
-     "Second drop lands in the crater: longer gap. Column has sunk: shorter. 5 ms, and the delay with it."),
+     "Second drop in the crater: longer gap. Column sunk: shorter. 5 ms, the delay with it."),
     ("off_axis", "Drop misses sideways", "Plumb the nozzle, dry its rim. Leave the times."),
     ("all_late", "All late or early alike", "Find Z again: level, height or lag has changed."),
-    ("scatter", "Each frame differs", "Wait longer. Fix focus and aperture, or open shutter."),
+    ("scatter", "Each frame differs", "Wait longer. Fix focus, or open shutter."),
     ("black_band", "Black band at a side", "Use the sync speed or slower."),
-    ("two_edges", "Two edges, one faint", "Room light: darken, or expose no longer than the sync speed."),
+    ("two_edges", "Two edges, one faint", "Room light: darken, expose shorter."),
     ("streak", "The drop is a streak", "Less flash power, and nearer."),
-    ("dark", "Too dark", "Flash closer, more units, wider aperture, higher ISO."),
+    ("dark", "Too dark", "Flash closer, wider aperture, higher ISO."),
 )  # fmt: skip
 LOG_ROWS = 30
 CAUTIONS = (
