@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from tables import SENTENCE, number, read
 
 from splashkit import flash, picture, sync
+from splashkit.picture import facets, paint
 from splashkit.picture.frame import DRAWN
 
 INK = picture.Look(colour=(0, 0, 0))
@@ -461,6 +462,42 @@ AGAINST = {
         TestCollision.scene, FREEZE, SLOW, {"flash_time": TRAVEL, "moment": 8e-3, "ambient": 0.1},
     ),
 }  # fmt: skip
+
+
+@pytest.mark.parametrize("right, up, half", [(-0.8, 0.7, 0.23), (0.3, -0.2, 0.9), (2.4, 0.1, 0.4)])
+def test_key_light_shows_where_the_mirror_law_says(right, up, half):
+    """Every facet mirrors the view about its normal; it shows the lamp if that ray meets the lamp's square."""
+    lit, dark = (picture.Lighting(key=key, key_direction=(right, up), key_half_angle=half) for key in (1, 0))
+    spot = facets.solid_table(lit, INK) - facets.solid_table(dark, INK)
+    side = np.linspace(-facets.REACH, facets.REACH, facets.TABLE)
+    x, y = (part.ravel() for part in np.meshgrid(side, side))
+    inside = np.hypot(x, y) < 0.98  # nearer the rim one facet stands for several
+    x, y, spot = x[inside], y[inside], spot[inside]
+    z = np.sqrt(1 - x * x - y * y)
+    ray = np.stack([2 * z * x, 2 * z * y, 2 * z * z - 1])
+    lamp = np.array([math.sin(right) * math.cos(up), math.sin(up), math.cos(right) * math.cos(up)])
+    level = np.cross([0, 1, 0], lamp) / math.hypot(lamp[0], lamp[2])
+    ahead = lamp @ ray
+    beside, above = (axis @ ray / np.maximum(ahead, 1e-9) / math.tan(half) for axis in (level, np.cross(lamp, level)))
+    edge = np.clip(((beside**4 + above**4) ** 0.25 - 0.35) / (1.3 - 0.35), 0, 1)  # a square with soft sides
+    wanted = 70 * picture.fresnel(np.arcsin(np.hypot(x, y))) * (1 - edge * edge * (3 - 2 * edge)) * (ahead > 0)
+    assert wanted.max() > 1
+    assert np.abs(spot - wanted).max() < 0.01 * wanted.max()
+
+
+def test_slices_worked_out_together_are_as_one_by_one(monkeypatch):
+    """Fingers and droplets of a whole burn; those of the crown come to their end in the middle of it."""
+    scene = TestCollision.scene
+    crown = next(body for body in scene.bodies if type(body).__name__ == "Fringe")
+    view = picture.Camera(0.9, "portrait_left", aim=(0.0, 9e-3), elevation=0.105, pixels=(240, 160))
+    shots = []
+    for together in (1, 8):
+        monkeypatch.setattr(paint, "TOGETHER", together)
+        for moment in (scene.met + 1e-3, crown.window(-1, 1)[1] - 0.5e-3):
+            shots.append(
+                picture.record(scene, view, flash.rectangular(4e-3), SLIT, flash_time=0.0, moment=moment).linear
+            )
+    assert np.array_equal(shots[0], shots[2]) and np.array_equal(shots[1], shots[3])
 
 
 @pytest.mark.parametrize("orientation", ["landscape", "portrait_left"])
