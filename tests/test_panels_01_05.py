@@ -195,20 +195,27 @@ def test_verdict_names_the_largest_part(sharp):
 
 
 def test_closing_down_sharpens_the_edge_and_softens_the_middle(sharp):
-    """The prediction of the lesson, seen in the frames: the steepest step of each enlarged drop."""
+    """The prediction of the lesson, seen in the sheet enlarged: the steepest step of the column, and of both edges."""
 
     def steepest():
         found = re.findall(r"data:image/jpeg;base64,([\w+/=]+)", sharp._photos.value)
-        frames = [np.asarray(Image.open(io.BytesIO(base64.b64decode(one))).convert("L"), float) for one in found]
-        return [np.abs(np.diff(frame, axis=1)).max() for frame in frames]
+        close = np.asarray(Image.open(io.BytesIO(base64.b64decode(found[1]))).convert("L"), float)
+        beside = np.abs(np.diff(close[:, 40:120], axis=0))  # left of the column: the bell, the far edge, the near edge
+        half = close.shape[0] // 2
+        return np.abs(np.diff(close, axis=1)).max(), beside[half:].max(), beside[54:half].max()
 
     sharp.press(sharp.presets["Whole sheet, f/11"])
     sharp.set(duration=5e-6)
-    open_middle, open_edge = steepest()
+    open_middle, *open_edges = steepest()
     sharp.press(sharp.presets["Whole sheet, f/45"])
     sharp.set(duration=5e-6)
-    closed_middle, closed_edge = steepest()
-    assert closed_edge > 1.1 * open_edge and closed_middle < 0.7 * open_middle
+    closed_middle, *closed_edges = steepest()
+    assert all(b > 1.3 * a for a, b in zip(open_edges, closed_edges, strict=True))
+    assert closed_middle < 0.7 * open_middle
+    # the focus behind the middle: the far edge is drawn sharper than the near one
+    sharp.set(aperture=11.0, target_behind=0.008)
+    _, near, far = steepest()
+    assert far > 1.5 * near
 
 
 def test_the_enlarged_drop_gets_softer_with_its_blur(sharp):

@@ -75,10 +75,9 @@ class Sharpness(Panel):
         ("Ring on the curve", "your aperture"),
         ("Upright dotted line", "the aperture that draws the wanted depth best"),
         ("Bars", "the parts at your aperture: on the drop, in pixels of your sensor, as a share of the drop"),
-        ("First photograph", "the whole frame, with the water as the camera sees it; for a whole sheet, a drop in its "
-                             "middle, enlarged"),
-        ("Second photograph", "the drop enlarged, with its blur; for a whole sheet, a drop at its worst edge; "
-                              "the pixel is left out"),
+        ("First photograph", "the whole frame, with the water as the camera sees it; or the whole sheet"),
+        ("Second photograph", "the drop enlarged, with its blur; or the column between the sheet's two edges, each "
+                              "with its own blur; the pixel is left out"),
     )  # fmt: skip
 
     def make_controls(self, rig: Any) -> list[Control]:
@@ -158,9 +157,11 @@ class Sharpness(Panel):
         )  # fmt: skip
 
     def photos(self, state: Any, result: Any) -> list[str]:
-        """Record the whole frame, and the drop enlarged."""
+        """Record the whole frame and the drop enlarged, or the whole sheet and a part of it enlarged."""
         from splashkit.figures.base import photo_html
 
+        if result.whole:
+            return self._of_the_sheet(state, result)
         optics = {
             "magnification": state.magnification, "f_number": state.aperture, "focal_length": result.focal,
             "pupil_ratio": state.pupil_ratio,
@@ -170,21 +171,37 @@ class Sharpness(Panel):
         long = max(2.4 * result.diameter * state.magnification, 1.5e-3)
         close = picture.Camera(**optics, sensor=(long, long / 1.5), pixels=ENLARGED, focus_offset=result.offset)
         blur = words(result.blurs["together"].subject, "m", 2)
-        name = "A drop at the sheet's edge, enlarged" if result.whole else "The drop, enlarged"
         drop, above = (state.speed, result.diameter), (state.speed, result.diameter, state.height,
                                                        self.start("bowl_radius", 0.1))  # fmt: skip
         wanted: list[tuple[tuple[float, ...], picture.Camera, str, str]] = [
             (above, whole, "The whole frame", f"Recorded frame: the drop above the water, {self._framed(result)}."),
-            (drop, close, name, f"Recorded frame: the drop filling it, blurred over {blur}."),
+            (drop, close, "The drop, enlarged", f"Recorded frame: the drop filling it, blurred over {blur}."),
         ]
-        if result.whole:  # what the edge gains by a small opening, the middle pays
-            middle = picture.Camera(**optics, sensor=close.sensor, pixels=ENLARGED, focus_offset=result.meeting)
-            words_of_it = "Recorded frame: a drop in the middle of the sheet, with the same lens and light."
-            wanted[0] = drop, middle, "A drop in the sheet's middle, enlarged", words_of_it
         views = []
         for scene, camera, caption, alt in wanted:
             views.append(photo_html(_recorded(camera, state.duration, *scene), alt, caption, *camera.pixels))
         return views
+
+    def _of_the_sheet(self, state: Any, result: Any) -> list[str]:
+        """What the edges gain by a small opening, the middle pays: both stand in one photograph."""
+        from splashkit.figures.base import photo_html
+        from splashkit.panels.sharp_sheet import Wanted, photograph
+
+        wanted = Wanted(
+            state.radius, state.height, result.diameter, state.speed, state.duration, result.meeting,
+            self.start("bowl_radius", 0.1), state.aperture, state.magnification, state.pupil_ratio, result.focal,
+            state.elevation,
+        )  # fmt: skip
+        blur = words(result.blurs["together"].subject, "m", 2)
+        across = words(2 * state.radius, "m", 2)
+        edges = "far edge (above) and near edge (below)" if state.elevation > math.radians(1) else "edges"
+        close = f"Recorded frame: column, near edge and far edge, the worse of the edges blurred over {blur}."
+        return [
+            photo_html(photograph(wanted, 3 * state.radius, PIXELS), f"Recorded frame: a sheet {across} wide on its "
+                       "column.", "The whole sheet", *PIXELS),
+            photo_html(photograph(wanted, 1.2 * state.radius, ENLARGED), close, f"Its column, {edges}, enlarged",
+                       *ENLARGED),
+        ]  # fmt: skip
 
     def _framed(self, result: Any) -> str:
         if not 0 <= result.place <= 1:
