@@ -49,12 +49,10 @@ def photograph(wanted: Wanted, field: float, pixels: tuple[int, int]) -> bytes:
     """Record the sheet in a frame so wide [m], its edge at the middle of the frame, as JPEG bytes."""
     from splashkit.figures.base import jpeg_bytes
 
-    long = min(max(field * wanted.magnification, 1.6e-3), 0.2)  # what a camera of ours may have
-    camera = picture.Camera(
-        wanted.magnification, sensor=(long, long * pixels[1] / pixels[0]), pixels=pixels, elevation=wanted.elevation,
-        aim=(0.0, wanted.height), softness=False,
-    )  # fmt: skip
-    far, middle, near = (_recorded(bodies, camera, wanted) for bodies in _parts(wanted))
+    # lens and focus change nothing in the sharp parts: they are kept while these are moved
+    bare = wanted._replace(offset=0.0, f_number=11.0, pupil_ratio=1.0, focal_length=0.1)
+    far, middle, near = _sharp(bare, field, pixels)
+    camera = far.camera
     out = far.plate * soften(_through(middle), _spread(wanted, wanted.offset, camera))
     # a ring lies deepest before and behind the axis; at its sides it is as near as the middle
     reach = np.sqrt(np.maximum(1 - (camera.sideways() / wanted.radius) ** 2, 0)) * STEPS
@@ -66,6 +64,17 @@ def photograph(wanted: Wanted, field: float, pixels: tuple[int, int]) -> bytes:
             mixed = mixed + weight * soften(part, _spread(wanted, away, camera))
         out *= mixed
     return jpeg_bytes(replace(far, linear=out).screen())
+
+
+@lru_cache(maxsize=4)
+def _sharp(wanted: Wanted, field: float, pixels: tuple[int, int]) -> tuple[picture.Frame, ...]:
+    """Record far edge, middle and near edge, each alone and sharp."""
+    long = min(max(field * wanted.magnification, 1.6e-3), 0.2)  # what a camera of ours may have
+    camera = picture.Camera(
+        wanted.magnification, sensor=(long, long * pixels[1] / pixels[0]), pixels=pixels, elevation=wanted.elevation,
+        aim=(0.0, wanted.height), softness=False,
+    )  # fmt: skip
+    return tuple(_recorded(bodies, camera, wanted) for bodies in _parts(wanted))
 
 
 def _parts(wanted: Wanted) -> tuple[tuple[Any, ...], ...]:
