@@ -17,6 +17,7 @@ from splashkit.panels.base import Panel
 from splashkit.panels.controls import Control
 from splashkit.panels.known import SEEN_WORDS, Known, figure_state, summary, what_stood
 from splashkit.panels.practice_rig import ms
+from splashkit.panels.table import html_table
 
 ROWS_SHOWN = 15
 HOW = {  # where a measurement is made, for those without an aid of their own
@@ -261,20 +262,18 @@ class ShotLog(Panel):
         )
 
     def _rows(self) -> str:
-        """Write the latest rows as a table; everything a person wrote is text, never markup."""
+        """Write the latest rows as a table."""
         if not self.shots:
             return "<p>The log is empty.</p>"
-        names = ("Row", "Gap", "Delay", "Word", "What stood", "Clip", "Note")
-        head = "".join(f'<th scope="col">{word}</th>' for word in names)
-        rows = ""
+        rows = []
         for number, shot in list(enumerate(self.shots, 1))[-ROWS_SHOWN:]:
             gap, delay = ("" if value is None else ms(value) for value in (shot.gap, shot.delay))
             clip = f"{len(shot.clip_events)} events" if shot.clip_events else ""
             cells = (gap, delay, SEEN_WORDS[shot.seen], what_stood(shot), clip, shot.note[:80])
-            rows += f'<tr><th scope="row">{number}</th>{"".join(f"<td>{escape(cell)}</td>" for cell in cells)}</tr>'
+            rows.append((str(number), *cells))
         less = f" (the last {ROWS_SHOWN} of {len(self.shots)} rows)" if len(self.shots) > ROWS_SHOWN else ""
-        caption = f'<caption style="text-align:left">Log{less}</caption>'
-        return f"<table>{caption}<thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>"
+        head = ("Row", "Gap", "Delay", "Word", "What stood", "Clip", "Note")
+        return html_table(head, rows, f"Log{less}", named=True)
 
     @staticmethod
     def _link() -> str:

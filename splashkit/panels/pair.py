@@ -11,6 +11,7 @@ from splashkit import liquids, timing, units
 from splashkit.look import CSS, escape
 from splashkit.panels.cautions import few
 from splashkit.panels.controls import Control, Number, Pick
+from splashkit.panels.table import html_table
 
 LOWEST, HIGHEST = 0.08, 0.8  # nozzle heights people build [m]; house choice
 LIQUIDS = (
@@ -174,17 +175,12 @@ class SmallChanges(widgets.VBox):
         except ValueError as refusal:
             self._words.value = f"{CSS}<p>{escape(str(refusal))}</p>"
             return
-        rows = "".join(
-            f'<tr><th scope="row">{escape(one.quantity)}</th><td>{escape(one.step)}</td>'
-            f"<td>{_change(one.gap)}</td><td>{_change(one.touch)}</td></tr>"
-            for one in found
-        )
+        rows = [(one.quantity, one.step, _change(one.gap), _change(one.touch)) for one in found]
         of = f"{units.format_quantity(pair.first, 'm')} drops from {units.format_quantity(pair.nozzle_height, 'm')}"
         self._words.value = (
             f'{CSS}<div class="splash-title" role="heading" aria-level="3">What small changes do: {escape(of)}</div>'
-            '<table><thead><tr><th scope="col">One more of</th><th scope="col">step</th>'
-            '<th scope="col">changes the gap by</th><th scope="col">moves the meeting by</th></tr></thead>'
-            f"<tbody>{rows}</tbody></table><p>Both drops change together; the meeting stays at the column's top.</p>"
+            f"{html_table(('One more of', 'step', 'changes the gap by', 'moves the meeting by'), rows, named=True)}"
+            "<p>Both drops change together; the meeting stays at the column's top.</p>"
         )
 
 

@@ -10,9 +10,9 @@ from typing import Any
 import numpy as np
 
 from splashkit import drops, lens, settings, units
-from splashkit.look import escape
 from splashkit.panels.base import Panel
 from splashkit.panels.controls import Control, Ladder, Number, Pick
+from splashkit.panels.table import html_table
 from splashkit.settings.solve import TOLERANCE, settings_from, spare, tabulate
 
 KINDS = (
@@ -130,11 +130,9 @@ class PowerChoice(Panel):
         """Give two tables as markup: what a stop costs, and the three kinds of unit."""
         made = []
         if result.plan.possible:
-            rows = "".join(f"<tr><td>{escape(cost.sentence)}</td><td>{'yes' if cost.allowed else 'no'}</td></tr>"
-                           for cost in result.plan.costs)  # fmt: skip
-            made.append(f'<table style="flex:1 1 300px"><thead><tr><th scope="col">One more stop of light, taken from'
-                        f'</th><th scope="col">Still fits</th></tr></thead><tbody>{rows}</tbody></table>')  # fmt: skip
-        rows = ""
+            costs = [(cost.sentence, "yes" if cost.allowed else "no") for cost in result.plan.costs]
+            made.append(html_table(("One more stop of light, taken from", "Still fits"), costs, look="flex:1 1 300px"))
+        rows = []
         for name, kind in KINDS:
             plan = result.others[kind]
             best = plan.chosen
@@ -142,10 +140,8 @@ class PowerChoice(Panel):
             told = (f"{units.format_power(best.power)}, {units.format_aperture(best.f_number)}, ISO {best.iso:.0f}; "
                     f"blur {smear} mm")  # fmt: skip
             here = " (chosen)" if kind == state.unit else ""
-            rows += (f"<tr><td>{escape(name + here)}</td><td>{'fits' if plan.possible else 'does not fit'}</td>"
-                     f"<td>{escape(told)}</td></tr>")  # fmt: skip
-        head = "".join(f'<th scope="col">{word}</th>' for word in ("A unit that", "The wish", "Best, or nearest"))
-        made.append(f'<table style="flex:1 1 380px"><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>')
+            rows.append((name + here, "fits" if plan.possible else "does not fit", told))
+        made.append(html_table(("A unit that", "The wish", "Best, or nearest"), rows, look="flex:1 1 380px"))
         return made
 
     def say(self, state: Any, result: Any) -> tuple[str, str]:

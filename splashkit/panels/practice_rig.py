@@ -13,10 +13,10 @@ from splashkit import rig as rigs
 from splashkit.belief import Belief
 from splashkit.figures.base import jpeg_bytes, photo_html
 from splashkit.log import Shot
-from splashkit.look import escape
 from splashkit.panels.base import Panel
 from splashkit.panels.controls import Control, Number, Pick, Tick
 from splashkit.panels.known import SEEN_WORDS, Known, figure_state, summary, what_stood
+from splashkit.panels.table import html_table
 
 RESTING, HASTY = 60.0, 1.0  # waited between frames [s]: until the water is calm, or hardly at all
 PHOTO = (450, 300)
@@ -279,14 +279,12 @@ class PracticeRig(Panel):
     def _rows(self) -> str:
         if not self.shots:
             return ""
-        head = "".join(f'<th scope="col">{w}</th>' for w in ("Frame", "Gap", "Delay", "Waited", "Word", "What stood"))
-        rows = ""
+        rows = []
         for number, shot in list(enumerate(self.shots, 1))[-ROWS_SHOWN:]:
             cells = (ms(shot.gap or 0.0), ms(shot.delay or 0.0), f"{shot.waited or 0.0:g} s",
                      SEEN_WORDS[shown_as(shot)], what_stood(shot) or "not measured")  # fmt: skip
-            rows += f'<tr><th scope="row">{number}</th>{"".join(f"<td>{escape(cell)}</td>" for cell in cells)}</tr>'
-        caption = '<caption style="text-align:left">Your log</caption>'
-        return f"<table>{caption}<thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>"
+            rows.append((str(number), *cells))
+        return html_table(("Frame", "Gap", "Delay", "Waited", "Word", "What stood"), rows, "Your log", named=True)
 
     def relations(self, state: Any, result: Any) -> list[tuple[Any, dict[str, float]]]:
         """Show how many frames the odds of the advice ask for."""

@@ -9,10 +9,10 @@ from typing import Any
 import numpy as np
 
 from splashkit import liquids, splash, units
-from splashkit.look import escape
 from splashkit.panels.base import Panel
 from splashkit.panels.controls import Control, Pick, Tick
 from splashkit.panels.splash import about
+from splashkit.panels.table import html_table
 
 words = units.format_quantity
 
@@ -128,17 +128,13 @@ class PublishedSplash(Panel):
 
 
 def _table(title: str, rows: list[tuple[str, Any, str]], seen: str) -> str:
-    body = ""
+    cells = []
     for name, item, unit in rows:
         sign = "+" if item.residual >= 0 else "−"
         percent = 100 * abs(item.residual) / float(item.model.value)
         # in ms or mm, as the columns beside it
         off = f"{sign}{units.format_number(1e3 * abs(item.residual), 2)} m{unit} ({sign}{percent:.0f} %)"
-        body += (
-            f"<tr><td>{escape(name)}</td><td>{words(item.seen, unit)}</td><td>{about(item.model, unit)}</td>"
-            f"<td>{off}{'' if item.inside else ', outside'}</td></tr>"
-        )
-    names = ("Stage", seen, "Model (band)", f"{seen} less model")
-    head = f"<tr>{''.join(f'<th scope=col>{name}</th>' for name in names)}</tr>"
-    look = "text-align:left;font-weight:600;padding:8px 0 2px"
-    return f'<table><caption style="{look}">{escape(title)}</caption><thead>{head}</thead><tbody>{body}</tbody></table>'
+        off += "" if item.inside else ", outside"
+        cells.append((name, words(item.seen, unit), about(item.model, unit), off))
+    head = ("Stage", seen, "Model (band)", f"{seen} less model")
+    return html_table(head, cells, title, caption_look="text-align:left;font-weight:600;padding:8px 0 2px")

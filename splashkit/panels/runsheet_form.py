@@ -15,6 +15,7 @@ from splashkit import rig as rigs
 from splashkit.look import escape
 from splashkit.panels.base import Panel
 from splashkit.panels.controls import Control, Number, Pick
+from splashkit.panels.table import Markup, html_table
 from splashkit.spoken import Spoken
 
 PHASES = (("on the column's way up", "rising"), ("at the column's top", "top"), ("on its way down", "falling"))
@@ -247,21 +248,18 @@ class FaultFinder(Panel):
 
     def photos(self, state: Any, result: Any) -> list[str]:
         """Give the table of causes as markup."""
-        rows = "".join(
-            f"<tr><td>{number}</td><td>{escape(one.cause)}</td><td>{escape(one.test)}</td><td>{escape(one.remedy)}</td>"
-            f"<td>{self._link(one.lesson)}</td></tr>"
+        rows = [
+            (str(number), one.cause, one.test, one.remedy, self._link(one.lesson))
             for number, one in enumerate(result.causes, 1)
-        )
-        head = "".join(f'<th scope="col">{word}</th>' for word in ("Order", "Likely cause", "How to tell", "Do this",
-                                                                  "Lesson"))  # fmt: skip
-        return [f'<table style="width:100%"><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>']
+        ]
+        return [html_table(("Order", "Likely cause", "How to tell", "Do this", "Lesson"), rows, look="width:100%")]
 
-    def _link(self, lesson: str) -> str:
+    def _link(self, lesson: str) -> str | Markup:
         name = LESSONS.get(lesson)
         if name is None:
-            return escape(lesson)
+            return lesson
         look = 'style="text-decoration:underline" target="_blank" rel="noopener"'
-        return f'<a {look} href="{name}" aria-label="Lesson {escape(lesson)}">{escape(lesson)}</a>'
+        return Markup(f'<a {look} href="{name}" aria-label="Lesson {escape(lesson)}">{escape(lesson)}</a>')
 
     def say(self, state: Any, result: Any) -> tuple[str, str]:
         """Say how many causes there are and which test comes first."""
