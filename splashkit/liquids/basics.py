@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
+import numpy as np
+
 from splashkit.checks import Range, require
 from splashkit.estimate import Estimate
 
@@ -49,6 +51,11 @@ def one_of(quantity: str, **given: Any) -> bool:
         "say mass_fraction=0.5 if you weighed it, volume_fraction=0.5 if you used a jug",
     )
     return used[0] == next(iter(given))
+
+
+def percent(share: Any) -> str:
+    """Write a share for a liquid's name."""
+    return f"{100 * float(share):.1f} %" if np.ndim(share) == 0 else "several shares of"
 
 
 def is_liquid(liquid: Any) -> Liquid:

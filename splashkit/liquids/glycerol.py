@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 
 from splashkit.checks import Number, Range, broadcast
-from splashkit.liquids.basics import Liquid, band, one_of, room
+from splashkit.liquids.basics import Liquid, band, one_of, percent, room
 from splashkit.liquids.water_and_air import water_surface_tension
 
 MASS_FRACTION = Range("glycerol share by mass", "1", 0.0, 1.0, "give a share: 50 % by mass is 0.5")
@@ -216,7 +216,7 @@ def glycerol_water(
     viscosity = glycerol_viscosity(c, t)
     tension = (1 - c) * water_surface_tension(t) + c * _PURE_TENSION
     return Liquid(
-        name=f"glycerol and water, {_percent(c)} glycerol by mass",
+        name=f"glycerol and water, {percent(c)} glycerol by mass",
         density=band(glycerol_density(c, t), 0.003 if outside else 0.001, "Volk & Kaehler 2018"),
         viscosity=band(viscosity, viscosity_stray(t), "Cheng 2008; measurements stray this far"),
         surface_tension=band(tension, 0.04, "straight line between the pure liquids; sources differ by 3 %"),
@@ -224,7 +224,3 @@ def glycerol_water(
         notes=("Glycerol draws water from the air and thins when it warms: cover the bowl and read its temperature.",),
         warnings=tuple(warnings),
     )
-
-
-def _percent(share: Any) -> str:
-    return f"{100 * float(share):.1f} %" if np.ndim(share) == 0 else "several shares of"

@@ -8,7 +8,7 @@ import numpy as np
 
 from splashkit.checks import Number, Range, broadcast
 from splashkit.estimate import Estimate
-from splashkit.liquids.basics import Liquid, band, one_of, room
+from splashkit.liquids.basics import Liquid, band, one_of, percent, room
 
 MASS_FRACTION = Range("ethanol share by mass", "1", 0.0, 1.0, "give a share: 40 % by mass is 0.4")
 VOLUME_FRACTION = Range("ethanol share by volume", "1", 0.0, 1.0, "give a share, as on a bottle: 40 % vol is 0.4")
@@ -93,7 +93,7 @@ def ethanol_water(
     if outside:
         warnings.append("The tension of ethanol and water is tabled for 20 and 25 °C; here it is extrapolated.")
     return Liquid(
-        name=f"ethanol and water, {_percent(c)} ethanol by mass",
+        name=f"ethanol and water, {percent(c)} ethanol by mass",
         density=band(density, 0.005, "handbook table from memory"),
         viscosity=band(viscosity, 0.15 if outside else 0.08, "handbook table from memory; 3 % a degree assumed"),
         surface_tension=_tension_band(tension, c, outside),
@@ -107,7 +107,3 @@ def _tension_band(tension: Any, share: Any, outside: Any) -> Estimate:
     # between 0 and 10 % the curve is steep and the straight line lies above it
     slack = np.where((share > 0) & (share < 0.1), 0.06, 0.03)[()] * (2 if outside else 1)
     return Estimate(tension, tension * (1 - slack), tension * (1 + slack), "Vazquez et al. 1995, rows from memory")
-
-
-def _percent(share: Any) -> str:
-    return f"{100 * float(share):.1f} %" if np.ndim(share) == 0 else "several shares of"
