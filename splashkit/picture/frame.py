@@ -137,14 +137,7 @@ def record(
     opens, closes = (np.broadcast_to(np.asarray(e, dtype=float) - flash_time, places.shape) for e in
                      shutter.open_interval(places))  # fmt: skip
     exposure_time = float(shutter.exposure_time)
-    lights = []
-    if light is not None and flash_level > 0:
-        lights.append(Light(light.cumulative, float(light.start), float(light.end), flash_level * WHITE))
-    if ambient > 0:
-        begin = float(opens.min())
-        lights.append(
-            Light(lambda t: (t - begin) / exposure_time, begin, float(closes.max()), ambient * WHITE, steady=True)
-        )
+    lights = _lights(light, flash_level, ambient, (float(opens.min()), float(closes.max())), exposure_time)
 
     painter = Painter(scene, camera, lighting)
     by_rows, colour = painter.by_rows, scene.look.channels == 3
@@ -159,44 +152,10 @@ def record(
     plate = behind * per_line(share.astype(np.float32), by_rows, *everywhere, colour)
     linear = plate.copy()
     touched: list[Any] = []
-    start, stop = scene.window(camera)
     for one in lights:
-        lines = slice(0, 1) if all_alike(one, opens, closes) else slice(None)
-        first, last = lit_window(one, opens[lines], closes[lines])
-        first, last = np.maximum(first, start - moment), np.minimum(last, stop - moment)
-        lit = last > first
-        if not lit.any():
-            continue
-        if lit.size > 1:
-            lit &= painter.active(moment + first, moment + last)
-            if not lit.any():
-                continue
-        cut = Cut(one, first, last, lit)
-        probe, bulk = cut.bulk()
-        moved = float(np.max(scene.fastest(moment + probe))) * bulk / camera.pixel
-        if sweepable(scene, moved):
-            edges, _, weights = cut.slices(8 if one.steady else int(np.clip(np.ceil(0.5 * moved), 24, 40)))
-            passed = sweep(painter, moment + edges, weights)
-            if passed is not None:
-                box, covered, gained = passed
-                linear[box] += gained - (covered[..., None] if colour else covered) * behind[box]
-                touched.append(box)
-            continue
-        # what comes or goes in between is known to half a slice: 34 slices keep that below 3/255
-        slices = 10 + 1.2 * moved if len(scene.bodies) == 1 else max(3 + moved, min(2 + 4 * moved, 34))
-        most = int(np.clip(np.ceil(110 * one.level), 15, MOST_SLICES))
-        _, centres, weights = cut.slices(int(min(np.ceil(slices), most)))
-        touched += painter.expose(linear, behind, moment + centres, weights)
-
-    spread = camera.blur_pixels()
-    if touched and spread > 0.25:
-        rows, columns = union_of(touched)
-        pad = int(np.ceil(3 * spread)) + 1
-        rows = slice(max(rows.start - pad, 0), rows.stop + pad)
-        columns = slice(max(columns.start - pad, 0), columns.stop + pad)
-        difference = linear[rows, columns] - plate[rows, columns]
-        linear[rows, columns] = plate[rows, columns] + soften(difference, spread)
-
+        touched += _add(painter, one, opens, closes, moment, linear, behind)
+    if touched:
+        _defocus(linear, plate, touched, camera.blur_pixels())
     note = _note(scene, camera, lights, opens, closes, moment, bool(touched))
     settings = {
         "scene": scene.words,
@@ -212,6 +171,60 @@ def record(
         "f_number": camera.f_number,
     }
     return Frame(linear, plate, camera, note, settings)
+
+
+def _lights(light: Any, flash_level: float, ambient: float, open_while: tuple[float, float], exposure_time: float,
+            ) -> list[Light]:  # fmt: skip
+    """List what lights the scene: the flash, and the room while the shutter is open."""
+    lights = []
+    if light is not None and flash_level > 0:
+        lights.append(Light(light.cumulative, float(light.start), float(light.end), flash_level * WHITE))
+    if ambient > 0:
+        begin, end = open_while
+        lights.append(Light(lambda t: (t - begin) / exposure_time, begin, end, ambient * WHITE, steady=True))
+    return lights
+
+
+def _add(painter: Painter, light: Light, opens: Any, closes: Any, moment: float, linear: Any, behind: Any) -> list[Any]:
+    """Add to a frame what the scene makes of one light; return the boxes it changed."""
+    scene, camera = painter.scene, painter.camera
+    start, stop = scene.window(camera)
+    lines = slice(0, 1) if all_alike(light, opens, closes) else slice(None)
+    first, last = lit_window(light, opens[lines], closes[lines])
+    first, last = np.maximum(first, start - moment), np.minimum(last, stop - moment)
+    lit = last > first
+    if lit.size > 1 and lit.any():
+        lit &= painter.active(moment + first, moment + last)
+    if not lit.any():
+        return []
+    cut = Cut(light, first, last, lit)
+    probe, bulk = cut.bulk()
+    moved = float(np.max(scene.fastest(moment + probe))) * bulk / camera.pixel
+    if sweepable(scene, moved):
+        edges, _, weights = cut.slices(8 if light.steady else int(np.clip(np.ceil(0.5 * moved), 24, 40)))
+        passed = sweep(painter, moment + edges, weights)
+        if passed is None:
+            return []
+        box, covered, gained = passed
+        linear[box] += gained - (covered[..., None] if linear.ndim == 3 else covered) * behind[box]
+        return [box]
+    # what comes or goes in between is known to half a slice: 34 slices keep that below 3/255
+    slices = 10 + 1.2 * moved if len(scene.bodies) == 1 else max(3 + moved, min(2 + 4 * moved, 34))
+    most = int(np.clip(np.ceil(110 * light.level), 15, MOST_SLICES))
+    _, centres, weights = cut.slices(int(min(np.ceil(slices), most)))
+    return list(painter.expose(linear, behind, moment + centres, weights))
+
+
+def _defocus(linear: Any, plate: Any, touched: list[Any], spread: float) -> None:
+    """Blur what stands before the plate; the plate itself stays."""
+    if spread <= 0.25:
+        return
+    rows, columns = union_of(touched)
+    pad = int(np.ceil(3 * spread)) + 1
+    rows = slice(max(rows.start - pad, 0), rows.stop + pad)
+    columns = slice(max(columns.start - pad, 0), columns.stop + pad)
+    difference = linear[rows, columns] - plate[rows, columns]
+    linear[rows, columns] = plate[rows, columns] + soften(difference, spread)
 
 
 def _surface_at(scene: Scene, moment: float) -> Surface | None:
