@@ -16,7 +16,6 @@ from tables import assert_refuses, read
 from splashkit import drops
 
 WATER, TENSION, AIR, AIR_VISCOSITY, G = 998.2, 0.07274, 1.204, 1.82e-5, 9.80665
-SPHERE_LAWS = ["CliftGauvin", "Clift", "SN", "BL", "Morrison"]
 
 diameters = st.floats(0.5e-3, 8e-3)
 heights = st.floats(0.001, 3.0)
@@ -199,6 +198,27 @@ def test_what_air_costs():
     for height, diameter, late in ((1.0, 4e-3, 9.4e-3), (1.5, 2e-3, 41e-3), (0.1, 4e-3, 0.5e-3)):
         delay = drops.fall(height, diameter).time - drops.fall_in_vacuum(height).time
         assert delay == pytest.approx(late, rel=0.05)
+
+
+@pytest.mark.parametrize("law", ["Clift", "Clift_Gauvin", "Barati", "Cheng", "Morrison"])
+@pytest.mark.parametrize("diameter", [0.5e-3, 0.7e-3, 1e-3, 1.5e-3])
+def test_the_band_of_a_small_drop_holds_the_laws_of_spheres(diameter, law):
+    """Drag laws of the fluids library, integrated by scipy: small drops stay round, so the laws hold as they are."""
+
+    def rate(_, state):
+        v = max(state[1], 1e-3)
+        c = drag.drag_sphere(AIR * v * diameter / AIR_VISCOSITY, Method=law)
+        return [v, G * (1 - AIR / WATER) - 0.75 * c * AIR / WATER * v * v / diameter]
+
+    heights = (0.02, 0.2, 0.5, 1.5)
+    landed = [lambda _, state, h=h: state[0] - h for h in heights]
+    landed[-1].terminal = True
+    path = solve_ivp(rate, (0, 5), [0.0, 0.0], events=landed, rtol=1e-7, atol=1e-10)
+    for height, time, state in zip(heights, path.t_events, path.y_events, strict=True):
+        guess = drops.fall_estimate(height + diameter, diameter, wobble=0.0)
+        late, fast = guess.time.high / guess.time.value - 1, guess.speed.high / guess.speed.value - 1
+        assert time[0] == pytest.approx(guess.time.value, rel=late), f"{law}, {height} m"
+        assert state[0][1] == pytest.approx(guess.speed.value, rel=fast), f"{law}, {height} m"
 
 
 def test_the_estimate_warns_beyond_the_measurements():
