@@ -35,7 +35,9 @@ def test_the_reading_finds_what_it_should(blank):
     blank.set_content(
         "<main class='jp-Notebook'><h1>One</h1><h4 id='twice'>Four</h4><div class='splash-card'><button></button>"
         "<button>Press</button><button>Press</button><span role='img' aria-label='A picture'></span>"
-        "<input aria-label='Height' id='twice'><div role='status'>Words.</div></div></main>"
+        "<input aria-label='Height' id='twice'><input type='radio' aria-label='Sooner'>"
+        "<div role='radiogroup' aria-label='When?'><input type='radio' aria-label='Later'></div>"
+        "<div role='status'>Words.</div></div></main>"
     )
     cdp = blank.context.new_cdp_session(blank)
     wrong, speaking = access.misread(blank, cdp)
@@ -44,6 +46,7 @@ def test_the_reading_finds_what_it_should(blank):
         "card 0: a button is called ''",
         "card 0: two are called 'Press'",
         "card 0: an image is called 'A picture'",
+        "card 0: no group asks what 'Sooner' answers",
         "card 0: no image tells a number: ['A picture']",
         "the id 'twice' is empty or given twice",
         "the page does not say its language",

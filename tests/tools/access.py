@@ -257,7 +257,10 @@ class Walk:
 
 # ---------------------------------------------------------------- the tree that a screen reader gets
 
-CONTROLS = {"textbox", "combobox", "checkbox", "radio", "button", "slider", "spinbutton", "link", "DisclosureTriangle"}
+CONTROLS = {
+    *("textbox", "combobox", "checkbox", "radiogroup", "radio", "button", "slider", "spinbutton", "link"),
+    "DisclosureTriangle",
+}
 IDS = """() => {
     const all = [...document.querySelectorAll('.jp-Notebook [id]')].map(e => e.id);
     return [...new Set(all.filter((id, at) => !id.trim() || all.indexOf(id) !== at))];
@@ -324,6 +327,7 @@ def misread(page: Any, cdp: Any) -> tuple[list[str], dict[int, tuple[int, str]]]
             continue
         seen: set[tuple[str, str]] = set()
         images: list[str] = []
+        asked: set[str] = set()  # what stands in a group of radio buttons
         for node in tree.inside(card):
             role, name = tree.role(node), tree.name(node)
             if role in CONTROLS:
@@ -332,6 +336,10 @@ def misread(page: Any, cdp: Any) -> tuple[list[str], dict[int, tuple[int, str]]]
                 if (role, name) in seen and role != "link":  # links of one name lead to one place
                     wrong.append(f"card {number}: two are called {name!r}")
                 seen.add((role, name))
+                if role == "radiogroup":
+                    asked |= {one["nodeId"] for one in tree.inside(node)}
+                elif role == "radio" and node["nodeId"] not in asked:
+                    wrong.append(f"card {number}: no group asks what {name!r} answers")
             elif role in ("image", "img"):
                 images.append(name)
                 if len(name) < 20:
