@@ -158,3 +158,8 @@ def test_every_mark_is_read_as_it_is_written(kind, ladder):
 )  # fmt: skip
 def test_marks_as_people_write_them(text, kind, value):
     assert units.parse_mark(text, kind) == pytest.approx(value)
+
+
+def test_nothing_is_written_as_any_other_number():
+    assert [units.format_quantity(angle, "rad") for angle in (0, math.pi / 2)] == ["0°", "90°"]
+    assert units.format_quantity(0, "s") == "0 ms"

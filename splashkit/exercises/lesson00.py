@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from splashkit import drops
 from splashkit.exercises.base import ChoiceQuestion, Prediction, Question, words
 
 PREDICTION = Prediction(
@@ -76,38 +77,48 @@ _SIGNAL = Question(
                                      "moment of the light."),
     ),
     hint="Go back from the light: take off whatever passes between the camera's signal and the light.",
-    right=lambda q: "With an open shutter in the dark you would fire the flash itself, and take off almost nothing.",
+    right=lambda q: "What is slow must be told early. Lesson 04 asks which chain is the steadiest.",
     worked=lambda q: (
         f"<p>{words(q.light, 's')} − {words(q.lag, 's')} − {words(q.travel, 's')} = "
         f"{words(q.light - q.lag - q.travel, 's')}</p>"
     ),
 )  # fmt: skip
 
-_OPEN = ChoiceQuestion(
+_DROP = 4e-3
+
+
+def _fall(nozzle: float) -> float:
+    return float(drops.fall(drops.fall_height(nozzle, _DROP), _DROP).time)
+
+
+_NOZZLE = ChoiceQuestion(
     level=3,
     draw=lambda random, rig: {
-        "lag": random.choice([45e-3, 65e-3, 85e-3]),
-        "scatter": random.choice([1e-3, 2e-3, 3e-3]),
+        "before": random.choice([0.25, 0.3, 0.35]),
+        "sunk": random.choice([0.02, 0.03]),
     },
     text=lambda q: (
-        f"Your camera's lag is {words(q.lag, 's')}, and from shot to shot it scatters by {words(q.scatter, 's')}. Your "
-        "pictures catch the sheet now early, now late. What helps most?"
+        f"Yesterday the nozzle stood {words(q.before, 'm')} above the water, and every frame caught the full sheet. "
+        f"Overnight the arm has sunk by {words(q.sunk, 'm')}. Nobody touched the timer. What do today's frames show?"
     ),
     options=lambda q: (
-        (f"Set the delay {words(q.lag, 's')} shorter.", False,
-         "That moves every picture by the same amount. It does not bring them closer together."),
-        (f"Set the delay {words(q.scatter, 's')} shorter.", False,
-         "Then the late ones are better and the early ones worse. The scatter itself stays."),
-        ("Open the shutter in the dark and let the timer fire the flash.", True,
-         "Then the camera's lag and its scatter are out of the chain. Only valve and flash are left."),
-        ("Use a faster shutter speed.", False,
-         "The lag comes before the shutter opens, so its scatter stays. And the flash may no longer fit (lesson 03)."),
+        ("The same moment as yesterday.", False,
+         "The timer starts at the valve, not at the water. The way down is shorter today; the light does not know it."),
+        ("An earlier moment: the second drop has not yet arrived.", False,
+         "The other way round. A shorter fall brings the water sooner, and the light comes when it came yesterday."),
+        ("A later moment: the sheet is past its widest.", True,
+         f"The drops land {words(_fall(q.before) - _fall(q.before - q.sunk), 's')} sooner, the light does not. A sheet "
+         "changes much in that time."),
+        ("No sheet at all: the drops miss each other.", False,
+         "Both falls are shorter by almost the same time, so the second drop still meets the column."),
     ),
-    hint="Which part of the chain scatters, and which chain leaves it out?",
+    hint="Which times of the sum change when the way down gets shorter, and does the light change with them?",
     worked=lambda q: (
-        "<p>A lag that is always the same can be taken off the delay. A lag that scatters cannot. With the shutter "
-        "open beforehand it is no part of the chain any more.</p>"
+        f"<p>A drop of {words(_DROP, 'm')} falls for {words(_fall(q.before), 's')} from a nozzle at "
+        f"{words(q.before, 'm')}, and for {words(_fall(q.before - q.sunk), 's')} from one at "
+        f"{words(q.before - q.sunk, 'm')}. The splash comes sooner by the difference; the light comes when it always "
+        "came, which is too late by as much.</p>"
     ),
 )  # fmt: skip
 
-QUESTIONS = (_SUM, _SIGNAL, _OPEN)
+QUESTIONS = (_SUM, _SIGNAL, _NOZZLE)

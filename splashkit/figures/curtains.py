@@ -174,7 +174,7 @@ class CurtainFigure(TwoLayerFigure):
                 y = np.tile([0.0, 1.0, 1.0, 0.0], len(count))
             else:
                 x, y = np.array([begin, begin, end, end]), np.array([0.0, 1.0, 1.0, 0.0])
-            words = f"{units.format_number(state.pulses)} pulses" if state.light == "burn" else "daylight all the time"
+            words = f"{math.ceil(state.pulses)} pulses" if state.light == "burn" else "daylight all the time"
         else:
             at = 1e3 * state.flash_start
             curve = state.curve

@@ -64,7 +64,8 @@ class RoomFigure(TwoLayerFigure):
         self.flash_text.set_position((SHORT * 1.1, float(np.clip(state.flash + (0.3 if above else -0.3), LOW, HIGH))))
         self.flash_text.set_verticalalignment("bottom" if above else "top")
         shown = np.flatnonzero((state.background > LOW + 1) & (state.background < HIGH - 2))
-        at = int(shown[-1]) if len(shown) else 0
+        free = shown[np.abs(state.background[shown] + 0.8 - state.flash) > 1.3]  # clear of the flash's line
+        at = int(free[-1]) if len(free) else int(shown[-1]) if len(shown) else 0
         self.background_text.set_visible(bool(len(shown)))
         self.background_text.set_position((state.times[at] / 1.25, state.background[at] + 0.2))
         self.background_text.set_horizontalalignment("right" if state.times[at] > 0.2 else "left")

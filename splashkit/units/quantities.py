@@ -159,11 +159,10 @@ def format_quantity(value: float, unit: str, digits: int = 3) -> str:
         return "not a number"
     steps = _PREFIXED.get(unit, ((1.0, unit),))
     if not math.isfinite(value) or value == 0:
-        name = steps[min(1, len(steps) - 1)][1] if value == 0 else steps[0][1]
-        return f"{format_number(value, digits)} {name}".strip()
-    # half a digit of grace, so that 999.9996 µs is written 1 ms
-    grace = 1 - 0.5 * 10.0**-digits
-    factor, name = next(((f, n) for f, n in steps if abs(value) >= f * grace), steps[-1])
+        factor, name = 1.0, steps[min(1, len(steps) - 1)][1] if value == 0 else steps[0][1]
+    else:
+        grace = 1 - 0.5 * 10.0**-digits  # half a digit, so that 999.9996 µs is written 1 ms
+        factor, name = next(((f, n) for f, n in steps if abs(value) >= f * grace), steps[-1])
     join = "" if name == "°" else " "
     return f"{format_number(value / factor, digits)}{join}{name}".strip()
 
