@@ -48,6 +48,8 @@ class Range:
             array = None
         if array is None:
             raise ValueError(self._sentence(shown(value), "a number"))
+        if self._holds(array.min(), array.max()):  # least and largest settle it quickly; a NaN is both, and fails
+            return array
         bad = np.isnan(array) | (array < self.low) | (array > self.high)
         if not self.infinite:
             bad = bad | np.isinf(array)
@@ -55,10 +57,13 @@ class Range:
             bad = bad | (array <= self.low)
         if self.open_high:
             bad = bad | (array >= self.high)
-        if np.any(bad):
-            first = float(np.asarray(array)[np.asarray(bad)].flat[0])
-            raise ValueError(self._sentence(self._written(first), self.allowed()))
-        return array
+        first = float(np.asarray(array)[np.asarray(bad)].flat[0])
+        raise ValueError(self._sentence(self._written(first), self.allowed()))
+
+    def _holds(self, least: Any, largest: Any) -> bool:
+        above = least > self.low if self.open_low else least >= self.low
+        below = largest < self.high if self.open_high else largest <= self.high
+        return bool(above and below and (self.infinite or (np.isfinite(least) and np.isfinite(largest))))
 
     def one(self, value: Number) -> float:
         """Check a value that must be a single number, where arrays make no sense."""

@@ -96,17 +96,31 @@ def conditions(
 
 
 def drag_terms(diameter: Any, density: Any, tension: Any, air: Any, viscosity: Any, gravity: Any) -> tuple[Any, ...]:
-    """Return pull and the drag's constants: drag / speed = (film + layer sqrt(v) + form v)(1 + flat v^4)."""
+    """Return pull and the drag's constants: drag = (film v + layer v^1.5 + form v²)(1 + (flat v²)²)."""
     pull = gravity * (1 - air / density)
-    scale = 0.75 * air / density / diameter
-    kinematic = viscosity / (air * diameter)
-    flat = _FLATTENING * (air * diameter / tension) ** 2
-    return pull, scale * _FILM * kinematic, scale * _LAYER * np.sqrt(kinematic), scale * _FORM, flat
+    thickness, kinematic, inverse = 0.75 * air / density, viscosity / air, 1 / diameter
+    film = (_FILM * thickness * kinematic) * inverse * inverse
+    layer = (_LAYER * thickness * np.sqrt(kinematic)) * inverse * np.sqrt(inverse)
+    flat = (np.sqrt(_FLATTENING) * air / tension) * diameter
+    return pull, film, layer, (_FORM * thickness) * inverse, flat
+
+
+def drag_factor(squared: Any, film: Any, layer: Any, form: Any, flat: Any) -> Any:
+    """Return b [1/m] of drag = b v² at a given speed squared."""
+    root = 1 / np.sqrt(np.sqrt(squared))
+    bend = flat * squared
+    return (form + root * (layer + root * film)) * (1 + bend * bend)
+
+
+def drag_rate(pull: Any, film: Any, layer: Any, form: Any, flat: Any) -> Any:
+    """Return a rough b near terminal speed [1/m]; one over it is the length of fall over which drag comes to tell."""
+    sphere = np.sqrt(form) + film * (3 / np.sqrt(pull))
+    return sphere * sphere + 0.75 * pull * flat
 
 
 def resistance(speed: Any, film: Any, layer: Any, form: Any, flat: Any) -> Any:
-    squared = speed * speed
-    return (film + layer * np.sqrt(speed) + form * speed) * (1 + flat * squared * squared)
+    bend = flat * speed * speed
+    return (film + layer * np.sqrt(speed) + form * speed) * (1 + bend * bend)
 
 
 def same_shape(values: tuple[Any, ...]) -> None:
@@ -171,10 +185,11 @@ def terminal_speed(
     pull, *drag = drag_terms(diameter, *around)
     speed = np.sqrt(pull / (2 * drag[2]))
     for _ in range(30):  # Newton's steps; the resistance grows with speed, so they close in from any start
-        squeeze = 1 + drag[3] * speed**4
+        bend = (drag[3] * speed**2) ** 2
+        squeeze = 1 + bend
         bracket = drag[0] + drag[1] * np.sqrt(speed) + drag[2] * speed
         force = bracket * squeeze * speed
         slope = (drag[0] + 1.5 * drag[1] * np.sqrt(speed) + 2 * drag[2] * speed) * squeeze
-        slope = slope + 4 * drag[3] * speed**4 * bracket
+        slope = slope + 4 * bend * bracket
         speed = speed + (pull - force) / slope
     return speed

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
+from functools import partial
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -14,6 +16,8 @@ from splashkit.drops.drag import (
     WATER_DENSITY,
     WATER_SURFACE_TENSION,
     conditions,
+    drag_factor,
+    drag_rate,
     drag_terms,
     resistance,
     same_shape,
@@ -24,11 +28,16 @@ HEIGHT = Range("fall height", "m", 0.0, 30.0, "give metres: 40 cm is 0.4")
 RELEASE_SPEED = Range("release speed", "m/s", 0.0, 3.0, "give metres a second, downwards; 0 for a drop that lets go")
 TIME = Range("time since release", "s", 0.0, 10.0, "give seconds since the drop let go: 250 ms is 0.25")
 
-# A fall is walked in stretches, given as shares of the height; _TOUCH is the share of a stretch where the fit touches
-# the law. What lies beyond _TOWER_HEIGHT comes near terminal speed and takes more rounds. All chosen here for the
-# least error against an adaptive integration (tests/test_drops.py).
-_TABLE_TOP, _TOWER = ((0.4, 0.6), 2), ((0.15, 0.25, 0.6), 5)
-_TOWER_HEIGHT, _TOUCH = 3.0, 0.4
+# A fall has up to three legs. The first ends where drag begins to tell, _TABLE_TOP / `drag_rate` metres down. It is one
+# step in height with mean drags: those at a speed squared that is less than at the end by these shares of its gain
+# (_SLACK serves the first guess of that gain). The others are walked in stretches: how far [m], the stretches as shares
+# of the way, and the rounds of work on each; far down a drop comes near terminal speed and takes more. _TOUCH is the
+# share of a stretch where the fit touches the law. All are chosen here for the least error against an adaptive
+# integration (tests/test_drops.py).
+_TABLE_TOP, _SLACK, _LAG_OF_TIME, _LAG_OF_SPEED = 0.26, 1.32, 0.725, 0.405
+_NEAR, _FAR = (1.5, (0.4, 0.6), 2), (np.inf, (0.15, 0.25, 0.6), 5)
+_TOUCH = 0.4
+_LEAST = 1e-30  # speed squared [m2/s2] that keeps 0/0 out where a drop at rest falls no way
 _BLOCK = 8192  # numbers worked on at once, so that they stay in the processor's cache
 
 
@@ -44,6 +53,31 @@ class Position(NamedTuple):
 
     distance: Any
     speed: Any
+
+
+def _table_top(height: Any, start: Any, diameter: Any, *around: Any) -> tuple[Any, Any, Any]:
+    """Fall the first leg: time, speed, and the height that is left.
+
+    Where drag is b v² with one b, speed squared has a closed form in height, and time has one in the speeds. Two means
+    of b are used, as each has its own weights: a drop spends its time while it is slow, so there the speed lags more.
+    """
+    pull, *drag = drag_terms(diameter, *around)
+    rate = drag_rate(pull, *drag)
+    way = np.minimum(height, _TABLE_TOP / rate)
+    share, twice, squared = way * rate, -2 * way, start * start
+    left = _SLACK / (_SLACK + share)
+    rise = left * (-pull * twice - squared / _SLACK * share)  # what speed squared gains, at a first guess
+    lag = left * rise
+
+    b = drag_factor(squared + _LEAST + rise - _LAG_OF_TIME * lag * (2 - left), *drag)
+    limit = pull / b
+    end = squared + (squared - limit) * np.expm1(twice * b)
+    terminal = np.sqrt(limit)
+    time = (way + np.log((terminal + np.sqrt(end)) / (terminal + start)) / b) / terminal
+
+    b = drag_factor(end + _LEAST - _LAG_OF_SPEED * lag, *drag)
+    speed = np.sqrt(squared + (squared - pull / b) * np.expm1(twice * b))
+    return time, speed, height - way
 
 
 def _stretch(
@@ -71,41 +105,58 @@ def _stretch(
         speed = (terminal - left * other) / (1 + left)
         step = (height - terminal * time + np.log((1 + first) / (1 + left)) / b) / speed
         time = time + step
-        speed = speed + (pull - (a + b * speed) * speed) * step
+        # never below a tenth: a drop shot far faster than it can fall must not be guessed to climb
+        speed = np.maximum(speed + (pull - (a + b * speed) * speed) * step, 0.1 * speed)
     return time, speed
 
 
-def _walk(height: Any, start: Any, terms: tuple[Any, ...], way: tuple[tuple[float, ...], int]) -> tuple[Any, Any]:
-    (shares, rounds), time, speed = way, 0.0, start
+def _walk(
+    reach: float, shares: tuple[float, ...], rounds: int, height: Any, start: Any, diameter: Any, *around: Any
+) -> tuple[Any, Any, Any]:
+    """Fall a later leg: time, speed, and the height that is left."""
+    terms = drag_terms(diameter, *around)
+    way, time, speed = np.minimum(height, reach), 0.0, start
     for share in shares:
-        taken, speed = _stretch(rounds, share * height, speed, *terms)
+        taken, speed = _stretch(rounds, share * way, speed, *terms)
         time = time + taken
-    return time, speed
+    return time, speed, height - way
 
 
-def _fall(height: Any, start: Any, terms: tuple[Any, ...]) -> tuple[Any, Any]:
-    moving = height > 0
-    # the least height keeps 0/0 out; a height of nothing is put right below
-    time, speed = _walk(np.clip(height, 1e-12, _TOWER_HEIGHT), start, terms, _TABLE_TOP)
-    if np.any(height > _TOWER_HEIGHT):
-        more, speed = _walk(np.maximum(height - _TOWER_HEIGHT, 0.0), speed, terms, _TOWER)
-        time = time + more
-    return np.where(moving, time, 0.0), np.where(moving, speed, start)
-
-
-def _in_blocks(values: tuple[Any, ...], work: Any) -> tuple[Any, Any]:
-    """Run ``work`` on cache-sized pieces of the broadcast values; plain numbers stay plain."""
-    shape = np.broadcast_shapes(*(np.shape(value) for value in values))
-    size = int(np.prod(shape))
+def _in_blocks(leg: Callable[..., tuple[Any, Any, Any]], values: Sequence[Any]) -> tuple[Any, ...]:
+    """Run a leg on cache-sized pieces of arrays of one length; plain numbers stay plain."""
+    size = len(values[0])
     if size <= _BLOCK:
-        first, second = work(*values)
-        return np.asarray(first)[()], np.asarray(second)[()]
-    flat = [np.broadcast_to(value, shape).reshape(-1) if np.ndim(value) else value for value in values]
-    out = np.empty(size), np.empty(size)
+        return leg(*values)
+    out = tuple(np.empty(size) for _ in range(3))
     for begin in range(0, size, _BLOCK):
         piece = slice(begin, begin + _BLOCK)
-        out[0][piece], out[1][piece] = work(*(value[piece] if np.ndim(value) else value for value in flat))
-    return out[0].reshape(shape), out[1].reshape(shape)
+        for whole, part in zip(out, leg(*_those(values, piece)), strict=True):
+            whole[piece] = part
+    return out
+
+
+def _those(values: Sequence[Any], which: Any) -> list[Any]:
+    return [value[which] if np.ndim(value) else value for value in values]
+
+
+def _in_a_row(values: Sequence[Any]) -> tuple[tuple[int, ...], list[Any]]:
+    """Lay values out as arrays of one length, and tell their shape; plain numbers after the first stay plain."""
+    shape = np.broadcast_shapes(*(np.shape(value) for value in values))
+    laid = [np.broadcast_to(value, shape).reshape(-1) if np.ndim(value) else value for value in values[1:]]
+    return shape, [np.broadcast_to(values[0], shape).reshape(-1), *laid]
+
+
+def _fall(values: Sequence[Any]) -> tuple[Any, Any]:
+    """Fall leg by leg, the later ones only for those still falling, so that nothing depends on its neighbours."""
+    time, speed, rest = _in_blocks(_table_top, values)
+    falling = np.flatnonzero(rest > 0)
+    for leg in (partial(_walk, *_NEAR), partial(_walk, *_FAR)):
+        if falling.size:
+            more, speed[falling], left = _in_blocks(leg, _those((rest, speed, *values[2:]), falling))
+            time[falling] += more
+            rest[falling] = left
+            falling = falling[left > 0]
+    return time, speed
 
 
 def fall(
@@ -155,10 +206,11 @@ def fall(
 
     Notes
     -----
-    Valid for drops of 0.5 to 8 mm falling up to 30 m, released at up to 3 m/s. The equation is solved by a closed form
-    in a few stretches; it stays within 0.15 % of an adaptive integration of the same equation, 0.1 % up to 3 m
-    (0.5 % for drops above 5 mm of low surface tension). Drag laws in use differ by 0.2 % in time and 0.4 % in speed
-    (see `fall_estimate`). Wobble and draughts are left out. Drops above 5.8 mm flatten by extrapolation.
+    Valid for drops of 0.5 to 8 mm falling up to 30 m, released at up to 3 m/s. The equation is solved by closed forms
+    with mean drags; for water in a room it stays within 0.15 % of an adaptive integration of the same equation, 0.1 %
+    up to 3 m (up to 0.3 % for other liquids and air, 0.5 % for drops above 5 mm of low surface tension). Drag laws in
+    use differ by 0.2 % in time and 0.4 % in speed (see `fall_estimate`). Wobble and draughts are left out. Drops above
+    5.8 mm flatten by extrapolation.
 
     Examples
     --------
@@ -172,16 +224,13 @@ def fall(
     """
     values = (
         HEIGHT(height),
-        DIAMETER(diameter),
         RELEASE_SPEED(release_speed),
+        DIAMETER(diameter),
         *conditions(liquid_density, surface_tension, air_density, air_viscosity, gravity),
     )
     same_shape(values)
-    return Fall(*_in_blocks(values, _fall_from_inputs))
-
-
-def _fall_from_inputs(height: Any, diameter: Any, start: Any, *around: Any) -> tuple[Any, Any]:
-    return _fall(height, start, drag_terms(diameter, *around))
+    shape, row = _in_a_row(values)
+    return Fall(*(result.reshape(shape)[()] for result in _fall(row)))
 
 
 def position(
@@ -244,19 +293,15 @@ def position(
     """
     values = (
         TIME(time),
-        DIAMETER(diameter),
         RELEASE_SPEED(release_speed),
+        DIAMETER(diameter),
         *conditions(liquid_density, surface_tension, air_density, air_viscosity, gravity),
     )
     same_shape(values)
-    return Position(*_in_blocks(values, _position_from_inputs))
-
-
-def _position_from_inputs(time: Any, diameter: Any, start: Any, *around: Any) -> tuple[Any, Any]:
-    terms = drag_terms(diameter, *around)
-    distance = start * time + 0.5 * terms[0] * time**2
+    shape, (moment, start, *drop) = _in_a_row(values)
+    distance = start * moment + 0.5 * drop[-1] * moment**2
     for _ in range(4):
-        taken, speed = _fall(distance, start, terms)
+        taken, speed = _fall((distance, start, *drop))
         # never below a hundredth, so that a long overshoot cannot throw the next guess above the nozzle
-        distance = np.maximum(distance + (time - taken) * speed, 0.01 * distance)
-    return distance, _fall(distance, start, terms)[1]
+        distance = np.maximum(distance + (moment - taken) * speed, 0.01 * distance)
+    return Position(*(result.reshape(shape)[()] for result in (distance, _fall((distance, start, *drop))[1])))
