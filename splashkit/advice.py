@@ -135,7 +135,7 @@ def advise(belief: Belief, window: float = HIT_WINDOW, gap: float | None = None)
     members = belief.members
     gaps = np.array([gap]) if gap is not None else _gaps(belief)
     need = needs(belief, gaps, members)
-    delays = _delays(belief, need)
+    delays = _delays(need)
     odds = np.stack([_odds_row(need, row, delays[row], window) for row in range(len(gaps))])
     best = np.unravel_index(np.argmax(odds), odds.shape)
     score = odds.copy()
@@ -179,7 +179,7 @@ def _gaps(belief: Belief) -> Any:
     return np.maximum(moments + 0.004, bench.shortest_gap)
 
 
-def _delays(belief: Belief, need: _Needs) -> Any:
+def _delays(need: _Needs) -> Any:
     """Return delays worth trying for each gap: dense where hits are likely, sparse where only the light is sought."""
     delays = []
     for row in range(len(need.delay)):
@@ -228,7 +228,7 @@ def _next_odds(belief: Belief, need: _Needs, delays: Any, window: float) -> Any:
         jitter = need.spread[row, ::2] * random.standard_normal(count)
         order = np.argsort(needed)
         for at, delay in enumerate(delays[row]):
-            light = delay + bench.offsets[bench.chain] + camera * members[LAG] - members[VALVE] + jitter
+            light = tries.relative_light(bench, members, delay, camera, bench.offsets[bench.chain]) + jitter
             outcome = _outcome(bench, h, members, light) if careful else _words(h, light, window)
             result[row, at] = _best_after(outcome[order], needed[order], met[order], reach)
             result[row, at] += TELLING * _surprise(outcome)

@@ -15,7 +15,7 @@ import numpy as np
 from splashkit import tries
 from splashkit.log import Shot
 from splashkit.odds import HIT_WINDOW
-from splashkit.tries import HEIGHT, JITTER, LAG, SIZE, SPEED, TIME, VALVE, Bench
+from splashkit.tries import HEIGHT, JITTER, SIZE, SPEED, TIME, VALVE, Bench
 
 SAME_NOZZLE = 2e-3  # frames from a nozzle farther off than this belong to another set-up [m]
 SLIP = 0.01  # chance that an entry is wrong; house choice
@@ -86,10 +86,10 @@ def frame_likelihood(bench: Bench, frames: Frames, members: Any) -> Any:
 
 def frame_fits(bench: Bench, frames: Frames, members: Any) -> tuple[Any, Any]:
     """Return log-likelihoods of each frame as it was meant, and as a slip of the pen."""
-    lag, jitter = members[LAG], np.hypot(members[JITTER], bench.known_spread)
+    jitter = np.hypot(members[JITTER], bench.known_spread)
     scale, high, speed = members[TIME], members[HEIGHT], members[SPEED]
     happens = tries.events(bench, members, frames.gap)
-    light = frames.delay + frames.offset + frames.camera * lag - members[VALVE]
+    light = tries.relative_light(bench, members, frames.delay, frames.camera, frames.offset)
     log_like = np.zeros(light.shape)
     junk = np.zeros((len(frames), 1))
     # a drop's height pins the light's own moment in this frame: update it, then judge the rest

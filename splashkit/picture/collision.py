@@ -105,7 +105,7 @@ def collision(
     sheds = bool(getattr(made.liquid, "newtonian", True))  # a thickener's threads hold together
     g = float(made.gravity)
     column = _column(made)
-    touch = _touch(column, d2, v2, gap, g)
+    touch = _touch(column, v2, gap, g)
     first = Drop(d1, v1, 0.5 * d1, 0.0, acceleration=g, floor=(0.0, 0.0), start=-v1 / g, end=d1 / v1, name="first drop")
     second = Drop(
         d2, v2, 0.5 * d2, gap, acceleration=g, floor=(0.0, 0.0), start=gap - v2 / g, end=gap + d2 / v2,
@@ -165,7 +165,7 @@ def _column(made: splash.Splash) -> Column:
     )  # fmt: skip
 
 
-def _touch(column: Column, diameter: float, speed: float, gap: float, g: float) -> tuple[float, float] | None:
+def _touch(column: Column, speed: float, gap: float, g: float) -> tuple[float, float] | None:
     """When and how high the second drop's lowest point meets the column's tip."""
     t = np.linspace(column.start, gap, 4001) if gap > column.start else np.array([gap])
     late = gap - t

@@ -127,7 +127,7 @@ def choose_settings(wish: Wish, gear: Gear) -> Plan:
     alternatives = _alone(table, wish, gear)
     if alternatives and alternatives[0].stops < sum(change.stops for change in changes):
         changes = alternatives[:1]
-    changes, alternatives = ([_in_words(change, wish, gear) for change in some] for some in (changes, alternatives))
+    changes, alternatives = ([_in_words(change, gear) for change in some] for some in (changes, alternatives))
     several = "These changes together make it possible." if len(changes) > 1 else "The smallest change that helps:"
     reasons = (
         f"No setting meets the whole wish: {_why(table)}.",
@@ -273,7 +273,7 @@ def _describe(best: Setting, wish: Wish, gear: Gear) -> tuple[str, ...]:
     )
 
 
-def _in_words(change: Change, wish: Wish, gear: Gear) -> Change:
+def _in_words(change: Change, gear: Gear) -> Change:
     before, after = change.before, change.after
     if change.quantity != "loss":
         sizes = {

@@ -122,7 +122,7 @@ def run(quick: bool) -> Iterator[Row | Growth]:
     belief = Belief(BLANK)
     gaps = advice._gaps(belief)
     need = advice.needs(belief, gaps, belief.members)
-    delays = advice._delays(belief, need)
+    delays = advice._delays(need)
     table = np.stack([advice._odds_row(need, row, delays[row], HIT_WINDOW) for row in range(len(gaps))])
     whole = loop(belief, gaps.tolist(), delays.tolist()[:1] * len(gaps), 200)
     part = advice.needs(belief, gaps, belief.members[:, :200])
