@@ -61,7 +61,7 @@ stroke-width='2'/%3E%3C/svg%3E")}
 .splash-row .widget-button,.splash-actions .widget-button{width:auto;padding:4px 14px;border-radius:17px;height:auto;
  min-height:34px;white-space:normal;line-height:1.3;max-width:100%}
 .splash-card .widget-upload{width:auto;max-width:100%;height:auto;min-height:34px;white-space:normal;line-height:1.3}
-.splash-done{margin-bottom:4px}
+.splash-done{margin-bottom:10px}
 .splash-done:not(:focus-within){visibility:hidden}
 .splash-spoken,.splash-spoken>.widget-html{width:100%;margin:0;overflow:visible}
 .splash-actions{flex-wrap:wrap;gap:8px;margin-top:10px;overflow:visible}

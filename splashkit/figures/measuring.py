@@ -72,7 +72,7 @@ class FitFigure(TwoLayerFigure):
         self.bars = self.moving(self.axes.plot([], [], color=BLACK, linewidth=1.6)[0])
         self.points = self.moving(self.axes.plot([], [], "o", color=VERMILION, markersize=8, markeredgecolor=BLACK)[0])
         self.ring = self.moving(self.axes.plot([], [], "o", markersize=14, mfc="none", mec=GREEN, mew=2.4)[0])
-        self.words = self.moving(self.axes.text(0, 0, "", fontsize=TEXT, bbox=_HALO))
+        self.words = self.moving(self.axes.text(0, 0, "", fontsize=TEXT, va="center", bbox=_HALO))
 
     def update(self, state: Any) -> None:
         """Draw the fit."""
@@ -93,7 +93,7 @@ class FitFigure(TwoLayerFigure):
             return
         at, height, words = state.crossing
         self.ring.set_data([at], [height])
-        self.words.set_position((at + 0.5 * pad_x, height + 0.5 * pad_y))
+        self.words.set_position((at + 0.9 * pad_x, height - 0.35 * pad_y))  # the line climbs away from there
         self.words.set_text(words)
 
 
