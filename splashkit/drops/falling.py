@@ -207,10 +207,11 @@ def fall(
     Notes
     -----
     Valid for drops of 0.5 to 8 mm falling up to 30 m, released at up to 3 m/s. The equation is solved by closed forms
-    with mean drags; for water in a room it stays within 0.15 % of an adaptive integration of the same equation, 0.1 %
-    up to 3 m (up to 0.3 % for other liquids and air, 0.5 % for drops above 5 mm of low surface tension). Drag laws in
-    use differ by 0.2 % in time and 0.4 % in speed (see `fall_estimate`). Wobble and draughts are left out. Drops above
-    5.8 mm flatten by extrapolation.
+    with mean drags; for water in a room it stays within 0.15 % of an adaptive integration of the same equation, 0.12 %
+    up to 3 m (up to 0.3 % for other liquids, 0.5 % for other air and gravity or a low surface tension, 2.5 % for a drop
+    released faster than its terminal speed into thicker air or weaker gravity). Drag laws in use differ by 0.2 %
+    in time and 0.4 % in speed (see `fall_estimate`). Wobble and draughts are left out. Drops above 5.8 mm flatten by
+    extrapolation.
 
     Examples
     --------
