@@ -2,7 +2,7 @@
 
 import pytest
 from tools import lessons
-from tools.browser import figure_words, move_by_keyboard, sentence
+from tools.browser import ASKED, figure_words, move_by_keyboard, notes, sentence
 
 
 def test_the_home_key_leads_back_to_the_top(lesson, page):
@@ -115,3 +115,28 @@ def test_harness_notices(code, scratch, lesson):
     lesson.open(scratch(code)).run_all()
     lesson.page.wait_for_timeout(500)
     assert lesson.errors() != []
+
+
+def test_harness_closes_a_notebook_that_changes_as_it_closes(scratch, lesson):
+    """A kernel's late word changes a notebook while it is being closed; JupyterLab must not ask to save it."""
+    late = """() => {
+        const {sessionContext, context} = window.jupyterapp.shell.currentWidget;
+        const shut = sessionContext.shutdown.bind(sessionContext);
+        sessionContext.shutdown = async () => { await shut(); context.model.dirty = true };
+    }"""
+    lesson.open(scratch(STUB)).page.evaluate(late)
+    lesson.close()
+    assert lesson.page.evaluate(ASKED) == ""
+    assert lesson.open("06_fall.ipynb").page.evaluate(ASKED) == ""
+
+
+def test_harness_leaves_a_question_behind(scratch, lesson):
+    """Should JupyterLab ask something all the same, the next lesson opens in a page loaded anew, and it is told."""
+    ask = "() => { window.jupyterapp.commands.execute('help:about'); }"
+    lesson.open(scratch(STUB)).page.evaluate(ask)
+    lesson.page.locator(".jp-Dialog").wait_for()
+    lesson.close()
+    said = notes.pop()
+    assert "opened anew" in said
+    assert "JupyterLab" in said
+    assert lesson.open("06_fall.ipynb").page.evaluate(ASKED) == ""

@@ -95,8 +95,11 @@ class Lesson:
         return self
 
     def close(self):
-        """Close all that is open, and end the kernels; what was changed is let go."""
-        self.page.evaluate(f"async () => {{ if (window.jupyterapp) {CLOSE_ALL} }}")
+        """Close all that is open, and end the kernels; what was changed is let go, and nothing stands in the way."""
+        closed = self.page.evaluate(f"async () => {{ if (window.jupyterapp) {CLOSE_ALL}; return {CLOSED} }}")
+        if not closed:  # a question nobody answers would hold up every test to come: start anew
+            notes.append(f"JupyterLab was opened anew, it asked: {self.page.evaluate(ASKED)}")
+            self.page.goto("about:blank")
 
     def run_all(self):
         """Choose Run > Run All Cells in the menu, and wait until every cell has run."""
@@ -153,11 +156,13 @@ OPEN = """async path => {
 }"""
 CLOSE_ALL = """{
     for (const one of [...window.jupyterapp.shell.widgets('main')]) {
-        if (one.context?.model) one.context.model.dirty = false;
         if (one.sessionContext?.session) await one.sessionContext.shutdown().catch(() => null);
+        if (one.context?.model) one.context.model.dirty = false;  // last: a kernel's late word makes it dirty again
         one.close();
     }
 }"""
+ASKED = "() => [...document.querySelectorAll('.jp-Dialog')].map(d => d.innerText).join(' / ')"
+CLOSED = "!document.querySelector('.jp-Dialog')"
 CELLS = """
     const cells = [...window.jupyterapp.shell.currentWidget.content.model.cells].filter(c => c.type === 'code');
     const counts = cells.map(c => c.executionCount);
