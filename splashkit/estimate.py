@@ -20,9 +20,11 @@ class Estimate(NamedTuple):
     why: str = ""
 
     def text(self, unit: str) -> str:
-        """Write a single estimate as words, such as ``'35 ms (31 to 39 ms)'``."""
+        """Write a single estimate as words, such as ``'35 ms (31 to 39 ms)'``, or ``'less than 56 µs'``."""
         low, high = format_quantity(self.low, unit), format_quantity(self.high, unit)
-        if low.split(" ")[-1] == high.split(" ")[-1]:
+        if self.low == self.value == 0 < self.high:
+            return f"less than {high}"  # not told from none: the upper end is all that is known
+        if self.low == 0 or low.split(" ")[-1] == high.split(" ")[-1]:
             low = low.split(" ")[0]
         return f"{format_quantity(self.value, unit)} ({low} to {high})"
 

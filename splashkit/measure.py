@@ -17,6 +17,9 @@ from splashkit.units import format_quantity
 
 BUOYANCY = 1.204 / 998.2  # density of air over that of water at 20 degC
 NINETY = 1.645  # standard deviations on either side that hold 90 % of a bell curve
+_LEAST_FALL = 1e-4  # m: a frame at the nozzle, read a little too high, has not fallen at all
+_MOST_ROUNDS = 30  # of a fit that usually needs three or four
+_SAME_MOMENT = 1e-6  # s: far below what any frame can tell
 
 _HEIGHT = Range("height seen", "m", -0.05, 3.0, "give metres above the still surface: 12 mm is 0.012")
 _NOZZLE = Range("nozzle height", "m", 0.02, 3.0, "give metres from the nozzle's tip to the still surface")
@@ -168,7 +171,7 @@ def lag_from_drop(
     Raises
     ------
     ValueError
-        If the drop is seen above the nozzle, or a value is out of range.
+        If the drop is seen above the nozzle or in the water, or a value is out of range.
 
     Notes
     -----
@@ -195,6 +198,7 @@ def lag_from_drop(
         f"below the drop's start at {format_quantity(nozzle - d / 2, 'm')}",
         "measure up from the still surface, and check the scale",
     )
+    _in_the_air(z, d, 0.0)
     fallen = drops.fall(nozzle - d / 2 - z, d, start)
     spread = float(np.hypot(error / max(float(fallen.speed), 0.05), jitter))
     value = valve + float(fallen.time) - delay
@@ -305,7 +309,7 @@ def valve_from_heights(
     Raises
     ------
     ValueError
-        If fewer than three frames, all at one delay, or a later frame shows the drop higher.
+        If fewer than three frames, all at one delay, a drop in the water, or a later frame shows the drop higher.
 
     Notes
     -----
@@ -342,6 +346,7 @@ def valve_from_heights(
         "falling with later frames",
         "check which frame had which delay",
     )
+    _in_the_air(float(seen.min()), d, 4 * error)
     path = nozzle - d / 2 - seen
     require(
         np.all(path > -4 * error),
@@ -350,12 +355,16 @@ def valve_from_heights(
         f"below the drop's start at {format_quantity(nozzle - d / 2, 'm')}",
         "measure up from the still surface, and check the scale",
     )
-    valve, start, lost = 0.0, 0.0, np.zeros(len(path))
-    for _ in range(5):  # the drag depends a little on what is sought
+    # what air takes off each fall depends a little on what is sought: begin with drops that let go at rest
+    lost = 0.5 * g * drops.fall(np.maximum(path, _LEAST_FALL), d, gravity=gravity).time ** 2 - path
+    valve, before = 0.0, np.inf
+    for _ in range(_MOST_ROUNDS):
         slope, level, covariance = _line(moments, path + lost - 0.5 * g * moments**2, error)
         valve, start = _roots(slope, level, g)
-        time = np.maximum(moments - valve, 0.0)
-        real = drops.position(time, d, max(start, 0.0), gravity=gravity).distance
+        if abs(valve - before) < _SAME_MOMENT:
+            break
+        before, time = valve, np.maximum(moments - valve, 0.0)
+        real = drops.position(time, d, start, gravity=gravity).distance
         lost = start * time + 0.5 * g * time**2 - real
     covariance[1, 1] += shift**2  # a wrong nozzle height moves all frames together
     draws = _draws(slope, level, covariance)
@@ -531,6 +540,17 @@ def _same_length(one: Any, other: Any, least: int) -> None:
         f"{len(one)} and {len(other)} numbers",
         f"two rows of the same length, {least} or more",
         "give one number a frame",
+    )
+
+
+def _in_the_air(lowest: float, diameter: float, slack: float) -> None:
+    """Refuse a drop that has met the water: from there on it no longer falls as in air."""
+    require(
+        lowest >= diameter / 2 - slack,
+        "height seen",
+        format_quantity(lowest, "m"),
+        f"at least {format_quantity(diameter / 2, 'm')}, half the drop, for lower down it is in the water",
+        "take a frame of the drop still in the air, a little earlier, and measure up from the still surface",
     )
 
 

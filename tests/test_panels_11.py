@@ -342,6 +342,15 @@ def test_lag_is_found_from_a_falling_drop():
     assert rig.load().shutter_lag == pytest.approx(0.055, abs=2e-5) and rig.load().nozzle_height is None
 
 
+def test_a_lag_is_not_read_from_a_drop_in_the_water():
+    aid = panels.measure_lag()
+    for seen in ("-5", "1.9", "1650 px"):
+        aid.set(seen=seen, ruler_pixels="1000", ruler_length="20", surface_row="1600")
+        assert "at least 2 mm, half the drop" in aid.sentence and "still in the air" in aid.sentence
+    aid.set(seen="2")
+    assert aid.result.seen == pytest.approx(0.002) and "must be" not in aid.sentence
+
+
 def test_lag_accepts_pixels():
     aid = panels.measure_lag(seen="600 px", ruler_pixels="1000", ruler_length="20", surface_row="1600")
     assert aid.result.seen == pytest.approx(0.020)
@@ -390,6 +399,8 @@ def test_weighing_and_smear():
     assert float(smear.result.duration.value) == pytest.approx(1e-3 / smear.result.speed)
     smear.set(streak=4.0e-3)
     assert "upper end only" in smear.sentence
+    smear.set(streak=3.95e-3)  # shorter than the drop, within the reading error
+    assert "lasts less than 55." in smear.sentence and "0 ms" not in smear.sentence
     smear.keep()
     assert rig.load().flash_t01 is None  # nothing to keep
 

@@ -260,7 +260,7 @@ class MeasureValve(Aid):
         valve, speed = fit.first, fit.second
         # the same frames under a nozzle that hangs one reading error away: all points shift together
         moved = measure.valve_from_heights(
-            t, z - state.error, state.nozzle_height, state.diameter, state.error, gravity
+            t, z, state.nozzle_height + state.error, state.diameter, state.error, gravity
         )
         later = np.maximum(t - valve.value, 0.0)
         real = drops.position(later, state.diameter, max(speed.value, 0.0), gravity=gravity).distance

@@ -130,10 +130,8 @@ class MeasureFlash(Aid):
 
     def say(self, state: Any, result: Any) -> tuple[str, str]:
         """Say the duration."""
-        numbers = (
-            f"The drop fell at {words(result.speed, 'm/s')} and moved {words(max(result.moved, 0.0), 'm', 2)} while "
-            "the light lasted."
-        )
+        moved = words(result.moved, "m", 2) if result.moved > 0 else "too little to measure"
+        numbers = f"The drop fell at {words(result.speed, 'm/s')} and moved {moved} while the light lasted."
         low = float(result.duration.low)
         told = "" if low > 0 else " The smear is too short to tell it from none: this is an upper end only."
         power = units.format_power(state.power)
