@@ -132,6 +132,12 @@ def test_pdf_shows_what_is_folded(written):
     if browser is None:
         missing("no browser found, so no PDF", "SPLASHKIT_REQUIRE_BROWSER")
     folder, pages = written
+    name = next(name for name in pages if name.startswith("10"))
+    assert opener.print_pdf(browser, folder / name) == ""
+    printed = [one.extract_text() for one in pypdf.PdfReader(folder / name.replace(".html", ".pdf")).pages]
+    first = next(number for number, words in enumerate(printed) if words.lstrip().startswith("Answers"))
+    assert not any("Answer:" in words for words in printed[:first]), "the guide says which pages to keep back"
+    assert sum("Answer:" in words for words in printed[first:]) > 1, "more than one, so the guide must not say 'page'"
     name = next(name for name in pages if name.startswith("02"))
     assert opener.print_pdf(browser, folder / name) == ""
     read = pypdf.PdfReader(folder / name.replace(".html", ".pdf"))

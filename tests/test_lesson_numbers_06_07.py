@@ -2,6 +2,7 @@
 
 import functools
 import math
+import re
 import sys
 from pathlib import Path
 
@@ -147,3 +148,10 @@ def test_no_band_of_the_fall_holds_a_push():
     assert 1e3 * (fall(0.25)[0] - fall(0.25, release_speed=0.01)[0]) == pytest.approx(10 / 9.80665, rel=0.01)
     still = drops.fall_estimate(0.25, DROP).time
     assert not still.contains(fall(0.25, release_speed=0.05)[0])
+
+
+def test_the_opening_of_lesson_07_rules_out_no_option_of_its_prediction():
+    opening = prose("07").partition("## Predict")[0]
+    assert "one after another" in opening
+    assert not re.search(r"second|\bms\b|at once|instant", opening, re.I)
+    assert sum("second" in option[0] for option in base.lesson("07").PREDICTION.options) == 3

@@ -77,6 +77,16 @@ def test_risk_notes_hold_every_caution():
     assert [word for word in wanted if word not in notes] == []
 
 
+@pytest.mark.parametrize(
+    "page", ["README.md", *(f"lessons/{name}" for name in ("00_start_here.ipynb", "12_first_shoot.ipynb", GUIDE.name))]
+)
+def test_each_list_of_cautions_has_every_matter(page):
+    words = (lessons.prose_of(ROOT / page) if page.endswith(".ipynb") else text(ROOT / page)).lower()
+    matters = ["charge", "residual-current", "drip loop", "old", "lamp|pilot", "bursts?|hot glass", "paper and film"]
+    matters += ["short range", "three flashes a second", "alcohol", "stain", "drunk", "slippery", "way out", "licensed"]
+    assert [matter for matter in matters if not re.search(matter, words)] == []
+
+
 def test_readme_asks_the_questions_of_the_lessons():
     asked = dict(re.findall(r"^\| (\d\d) \| (.+?) \|", text(ROOT / "README.md"), re.M))
     for path in lessons.present():
