@@ -24,6 +24,7 @@ MEMBERS = 2000
 MOVES = 4
 ANEW = 0.35  # share of the members that draw one unknown anew at a move
 LATEST_FRAMES = 60  # older frames add little, and rigs drift
+BLOCK = 8  # frames judged at a time: half a megabyte of work each
 DOUBT = 0.8  # chance of a slip from which a frame is named; house choice
 
 
@@ -111,10 +112,11 @@ class Belief:
 
     def likelihood(self, shots: list[Shot], members: Any) -> Any:
         """Return the log-likelihood of shots for members, summed over the shots."""
-        frames = frames_from(self.bench, shots)
         total = np.zeros(members.shape[1])
-        if len(frames):
-            total += frame_likelihood(self.bench, frames, members).sum(axis=0)
+        for start in range(0, len(shots), BLOCK):
+            frames = frames_from(self.bench, shots[start : start + BLOCK])
+            if len(frames):
+                total += frame_likelihood(self.bench, frames, members).sum(axis=0)
         clips = clip_likelihood(self.bench, shots, members)
         return total + clips.sum(axis=0)
 

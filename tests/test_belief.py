@@ -1,6 +1,7 @@
 """What frames say about a rig: the forward model against the library's, the cloud against exact sums."""
 
 import time
+import tracemalloc
 from dataclasses import replace
 
 import numpy as np
@@ -385,3 +386,16 @@ def test_a_slip_of_the_pen_is_named_and_no_true_frame(seed):
     told = Belief(game.rig)
     told.add(*true.shots[:-1], wrong)
     assert [shot is wrong for shot in told.doubtful()] == [True]
+
+
+def test_a_long_log_needs_no_more_memory_than_a_short_one():
+    """Frames are judged a few at a time; all at once, sixty would take 31 MB."""
+    shots = [Shot(gap=0.06, delay=0.2 + 0.0005 * step, column_height=0.01 + 0.0002 * step) for step in range(60)]
+    mind = Belief(BLANK)
+    peaks = []
+    for count in (10, 60):
+        tracemalloc.start()
+        mind.likelihood(shots[:count], mind.members)
+        peaks.append(tracemalloc.get_traced_memory()[1])
+        tracemalloc.stop()
+    assert peaks[1] < 1.3 * peaks[0]

@@ -20,7 +20,7 @@ LIGHT = {"exposure", "flash", "sync", "lens", "lights", "settings"}
 WATER = {"liquids", "drops", "splash"}
 RIG = {"rig", "log", "chains", "odds", "tries", "likelihood", "belief", "advice", "practice", "measure", "faults"}
 PHYSICS = TEXT | LIGHT | WATER | {"timing"} | RIG | {"picture"}
-FILES, LOOK, SPOKEN = {"store"}, {"look"}, {"spoken"}
+FILES, LOOK, SHOWN = {"store"}, {"look"}, {"card", "spoken"}
 ANY = PHYSICS | FILES | LOOK | {"workings", "runsheet", "figures"}
 
 # room: (rooms of the house it may use besides itself, packages it may use besides the standard library)
@@ -37,10 +37,11 @@ ROOMS = {
     "workings": (PHYSICS | LOOK, {"numpy", "sympy"}),
     "runsheet": (PHYSICS, {"numpy"}),
     "figures": (PHYSICS | LOOK | {"runsheet"}, {"numpy", "matplotlib", "PIL"}),
-    "exercises": (PHYSICS | FILES | LOOK | SPOKEN | {"workings"}, {"numpy", "sympy", "ipywidgets"}),
-    "panels": (ANY | SPOKEN, {"numpy", "sympy", "matplotlib", "ipywidgets"}),
+    "exercises": (PHYSICS | FILES | LOOK | SHOWN | {"workings"}, {"numpy", "sympy", "ipywidgets"}),
+    "panels": (ANY | SHOWN, {"numpy", "sympy", "matplotlib", "ipywidgets"}),
     "store": (set(), set()),
     "look": (set(), set()),
+    "card": (set(), {"ipywidgets", "IPython"}),
     "spoken": (set(), {"ipywidgets"}),
     "course": (FILES, set()),
     # runs notebooks and reads Markdown with what JupyterLab brings along

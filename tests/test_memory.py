@@ -19,13 +19,13 @@ HEAVY = ("sympy", "matplotlib.pyplot", "scipy")
 def test_a_kernel_stays_small_after_heavy_use(number, tmp_path):
     """RSS counts shared pages in full: what a container of one's own is charged. Run All once more stays inside too."""
     path = next(path for path in lessons.present() if path.name.startswith(number))
-    cells = [cell.source for cell in nbformat.read(path, as_version=4).cells if cell.cell_type == "code"]
+    cells = [cell for cell in nbformat.read(path, as_version=4).cells if cell.cell_type == "code"]
     learner = Learner(path, str(tmp_path))
     try:
         learner.run("from tools import use")
         for _ in range(2):
             for cell in cells:
-                learner.run(cell)
+                learner.run(cell.source, cell=cell.id)
             learner.run("use.everything()")
             shared, whole = memory(learner.pid)
             assert shared <= whole < MEMORY_LIMIT

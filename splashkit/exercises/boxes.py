@@ -8,6 +8,7 @@ from typing import Any
 
 import ipywidgets as widgets
 
+from splashkit.card import Card
 from splashkit.exercises import base, record
 from splashkit.look import CSS, escape
 from splashkit.spoken import Spoken, own_id
@@ -31,7 +32,7 @@ def _told(feedback: base.Feedback, extra: str = "") -> str:
     return f'<div class="{look}"><span aria-hidden="true">{sign}</span> {escape(feedback.words)}{more}</div>'
 
 
-class QuestionBox(widgets.VBox):
+class QuestionBox(Card):
     """One question: text, answer, check button, feedback, folded worked solution, other numbers."""
 
     def __init__(self, lesson: str, which: int, seed: int | None = None, rig: Any = None) -> None:
@@ -58,7 +59,6 @@ class QuestionBox(widgets.VBox):
         answer = widgets.HBox([self.answer]).add_class("splash-control")
         actions = widgets.HBox([self._check, self._other]).add_class("splash-actions")
         super().__init__([self._text, answer, actions, self._told, self._solution])
-        self.add_class("splash-card")
         self._draw()
 
     def _draw(self) -> None:
@@ -96,7 +96,7 @@ class QuestionBox(widgets.VBox):
         return self.feedback
 
 
-class PredictionBox(widgets.VBox):
+class PredictionBox(Card):
     """Options and a commit button; a panel made with ``after=`` this one opens on the commit.
 
     A prediction made before, in an earlier kernel, stands: it is shown, and its panel is open.
@@ -114,7 +114,6 @@ class PredictionBox(widgets.VBox):
         text = widgets.HTML(_heading("Predict") + _asked(self.prediction.question, own_id("asked")))
         self._actions = widgets.HBox([self._button]).add_class("splash-actions")
         super().__init__([text, self.choice, self._actions, self._told])
-        self.add_class("splash-card")
         before = record.prediction(lesson)
         if before in self.choice.options:
             self.choice.value = before
@@ -148,7 +147,7 @@ class PredictionBox(widgets.VBox):
         self._told.value = _told(self.feedback, extra)
 
 
-class ProgressTable(widgets.VBox):
+class ProgressTable(Card):
     """What is done, lesson by lesson; the file to take along, and to bring back on a hub that forgets."""
 
     def __init__(self) -> None:
@@ -163,7 +162,6 @@ class ProgressTable(widgets.VBox):
         super().__init__(
             [self._table, widgets.HBox([again, self.uploader]).add_class("splash-row"), self._file, self._told]
         )
-        self.add_class("splash-card")
         self.refresh()
 
     def refresh(self) -> None:

@@ -32,6 +32,7 @@ from typing import Any
 
 import ipywidgets as widgets
 
+from splashkit.card import Card, close
 from splashkit.look import CSS, escape
 from splashkit.panels.controls import Control
 from splashkit.spoken import Spoken
@@ -68,15 +69,7 @@ def rig_trouble() -> str:
     return ""
 
 
-def _close(widget: Any) -> None:
-    for child in getattr(widget, "children", ()):
-        _close(child)
-    for part in (getattr(widget, "style", None), widget.layout, widget):
-        if part is not None:
-            part.close()
-
-
-class Panel(widgets.VBox):
+class Panel(Card):
     """Base of every panel; see the module's words above."""
 
     title = ""
@@ -87,13 +80,12 @@ class Panel(widgets.VBox):
     def __init_subclass__(cls, **more: Any) -> None:
         super().__init_subclass__(**more)
         # ipywidgets has many inner names; one hidden by accident breaks the widget far from here
-        taken = sorted(name for name in vars(cls) if hasattr(widgets.VBox, name) and not name.startswith("__"))
+        taken = sorted(name for name in vars(cls) if hasattr(Card, name) and not name.startswith("__"))
         if taken:
             raise TypeError(f"{cls.__name__} must not redefine {', '.join(taken)}: ipywidgets uses that name")
 
     def __init__(self, rig: Any = None, after: Any = None, **start: Any) -> None:
         super().__init__()
-        self.add_class("splash-card")
         self.rig, self._file_trouble = find_rig(rig), "" if rig is not None else rig_trouble()
         self.sentence = ""
         self.result: Any = None
@@ -180,15 +172,13 @@ class Panel(widgets.VBox):
         if cls in _shown:
             return make(_shown[cls])
         words = f'{CSS}<p role="status">{escape(RUN_FIRST.format(cls.title))}</p>'
-        return widgets.VBox([widgets.HTML(words)]).add_class("splash-card")
+        return Card([widgets.HTML(words)])
 
     @classmethod
     def legend(cls) -> widgets.Widget:
         """Give the legend in words: each thing seen, and what it means."""
         rows = "".join(f"<dt>{escape(seen)}</dt><dd>{escape(means)}</dd>" for seen, means in cls.legend_words)
-        view = widgets.HTML(f"{CSS}<dl>{rows}</dl>")
-        box = widgets.VBox([view])
-        return box.add_class("splash-card")
+        return Card([widgets.HTML(f"{CSS}<dl>{rows}</dl>")])
 
     def static_html(self) -> str:
         """Give title, figures and sentence as they stand, for people with no kernel: export, print, reopened files."""
@@ -197,7 +187,7 @@ class Panel(widgets.VBox):
             try:
                 return copy.static_html()
             finally:
-                _close(copy)  # ipywidgets keeps every open widget, and this one is never shown
+                close(copy)  # ipywidgets keeps every open widget, and this one is never shown
         views = "".join(view.value for view in self._view) + self._photos.value
         return (
             f'{CSS}<div class="splash-card"><div class="splash-title">{escape(self.title)}</div>'
@@ -207,7 +197,7 @@ class Panel(widgets.VBox):
     def _repr_mimebundle_(self, **more: Any) -> dict[str, Any]:
         before = _shown.get(type(self), self)
         if before is not self:
-            # a cell run again leaves its old panel behind: ipywidgets and IPython keep it, with 2 MB of figures;
+            # an old panel is left behind: ipywidgets and IPython keep it, with 2 MB of figures;
             # it makes new ones should it still be in sight and be moved
             before._figures = []
         _shown[type(self)] = self
@@ -216,6 +206,11 @@ class Panel(widgets.VBox):
         bundle["text/plain"] = self.sentence or self.title
         bundle["text/html"] = self.static_html()
         return bundle
+
+    def _let_go(self) -> None:
+        for control in self.controls.values():  # some are out of sight
+            close(control.widget)
+        super()._let_go()
 
     def start(self, name: str, default: Any) -> Any:
         """Give the rig's number of this name, or the default where the rig has none."""
@@ -255,7 +250,7 @@ class Panel(widgets.VBox):
 
     def uncover(self) -> None:
         """Open the panel, once."""
-        if not self.covered:
+        if self.gone or not self.covered:
             return
         head, actions = self._covering
         with self.hold_sync():
@@ -265,7 +260,7 @@ class Panel(widgets.VBox):
             head.value, actions.children[0].description = new.value, OPENED
             actions.add_class("splash-done")
             self.children = [head, actions, *others]
-        _close(new)
+        close(new)
 
     def _open(self, start: dict[str, Any]) -> None:
         made = self.make_controls(self.rig)
@@ -274,8 +269,10 @@ class Panel(widgets.VBox):
         self._figures = self.make_figures()
         for control in made:
             control.on_change(self.refresh)
-        self._view = [widgets.HTML() for _ in self._figures]
-        self._photos = widgets.HTML()
+        room = {"width": "auto", "min_width": "0", "margin": "0"}  # side by side where there is room
+        flexes = [f"0 1 {figure.size[0] * 72:g}pt" for figure in self._figures]
+        self._view = [widgets.HTML(layout={"flex": flex, **room}) for flex in flexes]
+        self._photos = widgets.HTML(layout={"flex": "1 1 300px", **room})
         self._words = Spoken()
         head = widgets.HTML(
             f'{CSS}<div class="splash-title" role="heading" aria-level="3">{escape(self.title)}</div>'
@@ -287,9 +284,6 @@ class Panel(widgets.VBox):
         buttons = [self._button(words, values) for words, values in self.presets.items()]
         buttons.append(self._button("Reset", None))
         row = widgets.HBox(buttons).add_class("splash-row")
-        for view, figure in zip(self._view, self._figures, strict=True):  # side by side where there is room
-            view.layout = widgets.Layout(flex=f"0 1 {figure.size[0] * 72:g}pt", width="auto", min_width="0", margin="0")
-        self._photos.layout = widgets.Layout(flex="1 1 300px", width="auto", min_width="0", margin="0")
         self._picture = widgets.HBox(self._view).add_class("splash-view")
         self._stale_note = widgets.HTML()
         self.children = [head, controls, row, self._picture, self._stale_note, self._words]

@@ -9,6 +9,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from typing import Any, NamedTuple
 
 import ipywidgets as widgets
@@ -18,6 +19,7 @@ from splashkit.checks import Range, require
 from splashkit.panels.controls import Control
 
 MOST_IN_A_ROW = 60
+_MARKS = Range("distance of the two ruler marks", "m", 1e-4, 2.0, "read it off the ruler, such as 20 mm")
 
 
 class Pixels(NamedTuple):
@@ -54,21 +56,25 @@ class Words(_Text):
     def __init__(self, name: str, label: str, wide: bool = False) -> None:
         super().__init__(name, label)
         if wide:
-            self.box.layout = widgets.Layout(max_width="none", flex="1 1 100%")
+            self.box.layout.max_width, self.box.layout.flex = "none", "1 1 100%"
 
     def read(self) -> str:
         return " ".join(str(self.box.value).split())
 
 
 class Blank(_Text):
-    """One number that may be blank (None). With ``pixels`` also "1200 px", given back as :class:`Pixels`."""
+    """One number that may be blank (None). With ``pixels`` also "1200 px", given back as :class:`Pixels`.
+
+    ``check`` is what may be written, where that can be told from the box alone.
+    """
 
     def __init__(self, name: str, label: str, unit: str, display: str = "", value: float | None = None, *,
-                 pixels: bool = False, quantity: str = "") -> None:  # fmt: skip
+                 pixels: bool = False, quantity: str = "", check: Range | None = None) -> None:  # fmt: skip
         shown = f"{label} ({display or unit})" if (display or unit) not in ("", "1") else label
         super().__init__(name, shown, hint="blank")
         self.unit, self.display, self.pixels = unit, display or ("" if unit == "1" else unit), pixels
-        self.quantity = quantity or label[0].lower() + label[1:]
+        self.quantity = quantity or (check.quantity if check else label[0].lower() + label[1:])
+        self.check = replace(check, display=display) if check else None
         self.factor = units.parse_quantity("1", unit, bare=display)
         self._kept: tuple[str, Any] = ("", None)
         self.set(value)
@@ -77,12 +83,14 @@ class Blank(_Text):
         text = str(self.box.value).strip()
         if not text:
             return None
-        if text == self._kept[0]:
-            return self._kept[1]  # as it was put in: showing it loses no digit
+        if text == self._kept[0]:  # as it was put in: showing it loses no digit
+            kept = self._kept[1]
+            return kept if self.check is None or isinstance(kept, Pixels) else float(self.check(kept))
         pixels = re.fullmatch(r"(.*?)\s*(?:px|pixels?)", text)
         if pixels and self.pixels:
             return Pixels(units.parse_quantity(pixels[1], "1", self.quantity))
-        return units.parse_quantity(text, self.unit, self.quantity, bare=self.display)
+        value = units.parse_quantity(text, self.unit, self.quantity, bare=self.display)
+        return float(self.check(value)) if self.check else value
 
     def set(self, value: Any) -> None:
         if isinstance(value, Pixels):
@@ -100,9 +108,9 @@ class Row(_Text):
 
     def __init__(self, name: str, label: str, check: Range, display: str, values: tuple[float, ...]) -> None:
         super().__init__(name, f"{label} ({display})")
-        self.check, self.display, self.quantity = check, display, check.quantity
+        self.check, self.display, self.quantity = replace(check, display=display), display, check.quantity
         self.factor = units.parse_quantity("1", check.unit, bare=display)
-        self.box.layout = widgets.Layout(max_width="none", flex="1 1 100%")
+        self.box.layout.max_width, self.box.layout.flex = "none", "1 1 100%"
         self.set(values)
 
     def read(self) -> tuple[float, ...]:
@@ -125,7 +133,7 @@ class Ruler:
     def __init__(self) -> None:
         self.controls: list[Control] = [
             Blank("ruler_pixels", "Pixels between two ruler marks", "1"),
-            Blank("ruler_length", "Distance of the two marks", "m", "mm", quantity="distance of the two ruler marks"),
+            Blank("ruler_length", "Distance of the two marks", "m", "mm", check=_MARKS),
             Blank("surface_row", "Pixel row of the still surface", "1"),
         ]
 

@@ -8,6 +8,7 @@ from typing import Any, NamedTuple
 import ipywidgets as widgets
 
 from splashkit import liquids, timing, units
+from splashkit.card import Card
 from splashkit.look import CSS, escape
 from splashkit.panels.cautions import few
 from splashkit.panels.controls import Control, Number, Pick
@@ -150,14 +151,13 @@ def careful(warnings: Any) -> str:
     return f"Careful: {few(warnings)}" if warnings else ""
 
 
-class SmallChanges(widgets.VBox):
+class SmallChanges(Card):
     """A table that follows a panel: what one small step of each quantity does to gap and touch."""
 
     def __init__(self, panel: Any) -> None:
         self._panel, self._words = panel, widgets.HTML(f"{CSS}{panel.waiting()}")
         self._shown: Pair | None = None
         super().__init__([self._words])
-        self.add_class("splash-card")
         panel._watch(self._update)
 
     @property

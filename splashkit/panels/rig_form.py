@@ -11,6 +11,7 @@ import ipywidgets as widgets
 
 from splashkit import rig as rigs
 from splashkit import store, units
+from splashkit.card import Card
 from splashkit.look import CSS, escape
 from splashkit.spoken import Spoken
 
@@ -99,12 +100,11 @@ class Field:
         return float(self.entry.check(units.parse_quantity(text, unit, quantity, bare=bare)))
 
 
-class MyRig(widgets.VBox):
+class MyRig(Card):
     """The form. ``rig`` is what it holds now; ``sentence`` is what it last said."""
 
     def __init__(self) -> None:
         super().__init__()
-        self.add_class("splash-card")
         self.fields = {entry.name: Field(entry) for entry in rigs.ENTRIES}
         self.name = widgets.Text(description="Name of this rig", style={"description_width": "initial"})
         self.sentence = ""

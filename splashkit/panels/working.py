@@ -8,16 +8,16 @@ from typing import Any
 import ipywidgets as widgets
 
 from splashkit import workings
+from splashkit.card import Card
 from splashkit.look import CSS
 
 
-class Working(widgets.VBox):
+class Working(Card):
     """Shows one or more relations with numbers; ``update`` takes pairs (relation or its name, numbers in SI)."""
 
     def __init__(self, pairs: Iterable[tuple[Any, dict[str, float]]] = (), waiting: str = "") -> None:
         self._words = widgets.HTML()
         super().__init__([widgets.HTML(CSS), self._words])
-        self.add_class("splash-card")
         self.update(pairs)
         self._words.value = self._words.value or waiting
 

@@ -54,8 +54,9 @@ class Learner:
         self.took: list[float] = []
         self.opened = 0.0
 
-    def run(self, code: str, value: str = "") -> str:
-        """Run code; give back an expression's value as text."""
+    def run(self, code: str, value: str = "", cell: str = "") -> str:
+        """Run code, as JupyterLab does where a cell is named; give back an expression's value as text."""
+        self.client.session.metadata = {"cellId": cell} if cell else {}
         expressions = {"value": value} if value else {}
         told = self.client.execute_interactive(
             code, timeout=300, user_expressions=expressions, output_hook=lambda message: None
@@ -68,7 +69,7 @@ class Learner:
         """Run the whole lesson, then commit the prediction."""
         for cell in nbformat.read(self.lesson, as_version=4).cells:
             if cell.cell_type == "code":
-                self.run(cell.source)
+                self.run(cell.source, cell=cell.id)
         if "predict(" in self.lesson.read_text(encoding="utf-8"):
             self.run(OPEN.format(self.lesson.name[:2]))
 

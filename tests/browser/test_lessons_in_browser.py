@@ -2,7 +2,7 @@
 
 import pytest
 from tools import lessons
-from tools.browser import ASKED, figure_words, move_by_keyboard, notes, sentence
+from tools.browser import ASKED, KERNEL, figure_words, move_by_keyboard, notes, sentence
 
 
 def test_the_home_key_leads_back_to_the_top(lesson, page):
@@ -24,6 +24,21 @@ def test_links_lead_on_and_back(lesson, page):
     for link, wanted in ((" →", others[0]), ("Index", here)):
         page.locator(".jp-NotebookPanel:visible .jp-MarkdownOutput a", has_text=link).first.click()
         page.wait_for_function(f"wanted => ({current})() === wanted", arg=f"lessons/{wanted}")
+
+
+def test_a_cell_run_again_lets_go_of_its_former_panel(lesson, page):
+    """JupyterLab names the cell that runs; so the panel that it showed before is closed, and the new one works."""
+    held = f"async () => Object.keys((await {KERNEL}.requestCommInfo({{}})).content.comms).length"
+    lesson.open("06_fall.ipynb").run_all()
+    before = page.evaluate(held)
+    for _ in range(3):
+        lesson.run_all()
+    assert page.evaluate(held) < 1.5 * before  # four times the widgets if none were closed
+    page.keyboard.press("Home")
+    page.get_by_role("button", name="Show without predicting").first.wait_for()
+    [panel, *_] = lesson.uncover().panels()
+    move_by_keyboard(panel, page)
+    assert lesson.errors() == []
 
 
 PAGES = {
