@@ -13,7 +13,7 @@ from typing import Any
 
 import numpy as np
 
-from splashkit.units import format_number, format_quantity
+from splashkit.units import format_number, format_quantity, parse_quantity
 
 Number = Any  # a real number or an array of them: scalar in gives scalar out
 MOST_DIMENSIONS = 16  # of an array; half of what NumPy can broadcast, so that two can be laid across each other
@@ -36,7 +36,7 @@ class Range:
     open_low: bool = False
     open_high: bool = False
     infinite: bool = False  # True where an infinite value means something, such as focus at infinity
-    percent: bool = False  # True where a share is asked for in per cent
+    display: str = ""  # the unit on the label of a box, such as cm or %, for a sentence that stands beside it
 
     def __call__(self, value: Number) -> Any:
         try:
@@ -58,7 +58,7 @@ class Range:
         if self.open_high:
             bad = bad | (array >= self.high)
         first = float(np.asarray(array)[np.asarray(bad)].flat[0])
-        raise ValueError(self._sentence(self._written(first), self.allowed()))
+        raise ValueError(self._sentence(self._told(first), self.allowed()))
 
     def _holds(self, least: Any, largest: Any) -> bool:
         above = least > self.low if self.open_low else least >= self.low
@@ -88,8 +88,17 @@ class Range:
             return f"{above} {low} and {below} {high}"
         return f"from {low} to {high}"
 
-    def _written(self, value: float) -> str:
-        return f"{format_number(100 * value)} %" if self.percent else format_quantity(value, self.unit)
+    def _written(self, value: float, digits: int = 3) -> str:
+        if self.display in ("", "1"):
+            return format_quantity(value, self.unit, digits)
+        number = format_number(value / parse_quantity("1", self.unit, bare=self.display), digits)
+        return f"{number}{'' if self.display == '°' else ' '}{self.display}"
+
+    def _told(self, value: float) -> str:
+        """Write a refused value with digits enough to tell it from the ends of the range."""
+        ends = self._written(self.low), self._written(self.high)
+        written = (self._written(value, digits) for digits in range(3, 17))
+        return next((text for text in written if text not in ends), ends[value > self.low])
 
     def _sentence(self, given: str, allowed: str) -> str:
         return f"The {self.quantity} must be {allowed}; got {given}. To fix it: {self.advice}."

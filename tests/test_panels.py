@@ -16,6 +16,7 @@ from splashkit import panels, units
 from splashkit.figures.base import TwoLayerFigure
 from splashkit.panels.base import Panel
 from splashkit.panels.controls import Ladder, Number, Pick, Radio, Tick
+from splashkit.panels.entries import Blank, Row
 
 
 @pytest.fixture(autouse=True)
@@ -143,7 +144,7 @@ def test_out_of_range_is_refused_with_the_sentence_and_stays_as_written(toy):
     draws, old = toy.draws, toy._view[0].value
     height.box.value = "2 m"
     assert toy.sentence == (
-        "The nozzle height must be from 50 mm to 1.5 m; got 2 m. "
+        "The nozzle height must be from 5 cm to 150 cm; got 200 cm. "
         "To fix it: write a number inside this range, or use the slider."
     )
     assert "Not possible." in shown(toy) and toy.draws == draws
@@ -227,9 +228,42 @@ def test_a_slider_echo_does_not_move_a_typed_number(toy):
     assert toy.state.height == pytest.approx(0.333)
 
 
+def test_a_refused_number_reads_other_than_the_end_it_misses(toy):
+    height = toy.controls["height"]
+    for text, told in [("150.04", "150.04 cm"), ("4.9999", "4.9999 cm"), ("2 m", "200 cm"), ("-1 mm", "-0.1 cm")]:
+        height.box.value = text
+        assert toy.sentence.startswith(f"The nozzle height must be from 5 cm to 150 cm; got {told}. ")
+
+
+@pytest.mark.parametrize("name", [name for name in panels.PANELS if issubclass(getattr(panels, name), Panel)])
+def test_a_refusal_speaks_in_the_unit_on_the_box_s_label(name):
+    """Each box past both ends: every quantity in the sentence has the unit that stands on the label."""
+    panel, checked = getattr(panels, name)(), 0
+    for control in panel.controls.values():
+        check = control.range if isinstance(control, Number) else getattr(control, "check", None)
+        if check is None or not isinstance(control, (Number, Blank, Row)):
+            continue
+        unit = {"": "", "1": "", "°": "°"}.get(control.display, f" {control.display}")
+        for end, way in ((check.low, -1), (check.high, 1)):
+            if not np.isfinite(end):
+                continue
+            past = (end + way * (abs(end) + control.factor)) / control.factor
+            control.box.value = f"{past:.6g}"
+            with pytest.raises(ValueError, match="must be") as refused:
+                control.read()
+            told = str(refused.value).partition(" must be ")[2].partition(". To fix it")[0]
+            quantities = re.findall(r"-?\d[\d.]*(?:e-?\d+)?(?: ?[^\d\s;]+(?: s)?)?(?=;| to |$)", told)
+            assert len(quantities) in (2, 3) and all(one.endswith(unit) for one in quantities), told
+            numbers = [float(one.removesuffix(unit)) for one in quantities]  # nothing but a number is left
+            assert numbers[-1] == pytest.approx(past, rel=6e-3), told
+            assert end / control.factor == pytest.approx(numbers[0 if way < 0 else -2], rel=6e-3), told
+            checked += 1
+    assert (checked == 0) == (name in ("published_splash", "fault_finder")), "these two have no number box"
+
+
 def test_start_value_out_of_range_opens_with_the_sentence():
     panel = Toy(rig=SimpleNamespace(nozzle_height=9.0))
-    assert panel.sentence.startswith("The nozzle height must be from 50 mm to 1.5 m; got 9 m.")
+    assert panel.sentence.startswith("The nozzle height must be from 5 cm to 150 cm; got 900 cm.")
     panel.set(height=0.5)
     assert panel.sentence == "Height 500 mm. Good."
 

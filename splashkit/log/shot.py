@@ -11,7 +11,7 @@ from typing import Any, NamedTuple
 from splashkit import store
 from splashkit.checks import require
 from splashkit.rig import CHAINS, Rig
-from splashkit.units import format_quantity
+from splashkit.units import format_number, format_quantity
 
 SEEN = ("early", "late", "nothing", "hit")
 SURFACES = ("calm", "crown", "column", "sheet", "ripples")
@@ -142,13 +142,19 @@ def _number(column: Column, value: Any) -> float:
     plain = isinstance(value, (int, float)) and not isinstance(value, bool)
     number = float(value) if plain or hasattr(value, "dtype") else math.nan
     if not column.low <= number <= column.high:
-        low, high = format_quantity(column.low, column.unit), format_quantity(column.high, column.unit)
-        given = format_quantity(number, column.unit) if plain else repr(value)[:40]
+        low, high = _written(column, column.low), _written(column, column.high)
+        given = _written(column, number) if plain else repr(value)[:40]
         raise ValueError(
             f"The {column.name.replace('_', ' ')} must be from {low} to {high}; got {given}. "
             "To fix it: check the number and its unit, or leave it blank."
         )
     return float(f"{number:.10g}")  # as many digits as the file keeps
+
+
+def _written(column: Column, value: float) -> str:
+    """Write a value in the column's own unit, which is that of its box too."""
+    unit = column.unit if column.factor == 1 else column.header.rpartition("_")[2]
+    return f"{format_number(value / column.factor)} {unit}"
 
 
 def _check_events(events: Mapping[str, float], rate: float | None) -> None:

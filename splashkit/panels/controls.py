@@ -94,7 +94,7 @@ class Number(Control):
         shown = f"{label} ({self.display})" if self.display not in ("", "1") else label
         quantity = quantity or label[0].lower() + label[1:]
         advice = advice or "write a number inside this range, or use the slider"
-        self.range = Range(quantity, unit, low, high, advice, percent=display == "%")
+        self.range = Range(quantity, unit, low, high, advice, display=display)
         self.quantity, self._log = quantity, log
         if log:
             self._count = max(1, math.ceil(math.log2(high / low) * per_double))

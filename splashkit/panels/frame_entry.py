@@ -45,15 +45,15 @@ def groups() -> Mapping[str, list[Control]]:
             Blank("first_height", "First drop's height", "m", "mm", pixels=True),
             Blank("column_height", "Column's height", "m", "mm", pixels=True),
             Blank("second_height", "Second drop's height", "m", "mm", pixels=True),
-            Blank("waited", "Waited before this frame", "s"),
+            Blank("waited", "Waited before this frame", "s", quantity="wait before this frame"),
             Pick("chain", "Who fires the flash", CHAINS, ""),
             Words("note", "Note"),
             Pick("row", "Row", [("a new row", 0)], 0),
-            Number("keepers", "Keepers wanted", "1", 1, 50, 3),
+            Number("keepers", "Keepers wanted", "1", 1, 50, 3, quantity="number of keepers wanted"),
         ],
         FOLDED[0]: Ruler().controls,
         FOLDED[1]: [
-            Blank("clip_rate", "Frames a second", "1"),
+            Blank("clip_rate", "Frames a second", "1", quantity="clip's frame rate"),
             *(Blank(f"clip_{name}", words, "1") for name, words in EVENTS.items()),
         ],
     }

@@ -65,11 +65,16 @@ class LightPlacing(Panel):
         self.scale, self.pupils = self.start("magnification", 0.5), self.start("pupil_ratio", 1.0)
         number = min(max(self.start("flash_guide_number", 36.0), 5.0), 100.0)
         return [
-            Number("width", "Back light, width", "m", 0.04, 1.2, 0.6, display="cm", step=2.0),
-            Number("height", "Back light, height", "m", 0.04, 1.2, 0.6, display="cm", step=2.0),
-            Number("distance", "Back light to drop", "m", 0.1, 1.5, 0.5, display="cm", step=2.0),
-            Number("front_size", "Front light, width", "m", 0.04, 1.2, 0.3, display="cm", step=2.0),
-            Number("front_distance", "Front light to drop", "m", 0.1, 1.5, 0.6, display="cm", step=2.0),
+            Number("width", "Back light, width", "m", 0.04, 1.2, 0.6, display="cm", step=2.0,
+                   quantity="width of the back light"),
+            Number("height", "Back light, height", "m", 0.04, 1.2, 0.6, display="cm", step=2.0,
+                   quantity="height of the back light"),
+            Number("distance", "Back light to drop", "m", 0.1, 1.5, 0.5, display="cm", step=2.0,
+                   quantity="distance from back light to drop"),
+            Number("front_size", "Front light, width", "m", 0.04, 1.2, 0.3, display="cm", step=2.0,
+                   quantity="width of the front light"),
+            Number("front_distance", "Front light to drop", "m", 0.1, 1.5, 0.6, display="cm", step=2.0,
+                   quantity="distance from front light to drop"),
             Number("front_level", "Front light against the back light", "stop", -4.0, 2.0, -1.0, step=0.5,
                    display="stops", quantity="level of the front light"),
             Number("loss", "Each diffuser takes", "stop", 0.0, 8.0, 2.0, step=0.5, display="stops",

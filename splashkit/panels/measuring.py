@@ -18,6 +18,7 @@ from splashkit.panels.entries import Blank, Row, Ruler
 _DELAYS = Range("delays", "s", 0.0, 10.0, "write milliseconds, such as 51 or 51,5")
 _SHARES = Range("open shares", "1", 0.0, 1.0, "write per cent of the frame, 0 to 100")
 _HEIGHTS = Range("heights", "m", -0.05, 3.0, "write millimetres above the still water")
+_SEEN = Range("height seen", "m", high=3.0, advice="measure up from the still water, and check the unit")
 words = units.format_quantity
 
 
@@ -99,12 +100,12 @@ class MeasureLag(Aid):
     def make_controls(self, rig: Any) -> list[Control]:
         """Make the controls."""
         return [
-            Blank("seen", "Drop's middle above the water", "m", "mm", 0.020, pixels=True, quantity="height seen"),
-            Number("delay", "Delay set", "s", 0.0, 0.6, 0.1505, display="ms"),
+            Blank("seen", "Drop's middle above the water", "m", "mm", 0.020, pixels=True, check=_SEEN),
+            Number("delay", "Delay set", "s", 0.0, 0.6, 0.1505, display="ms", quantity="delay"),
             self._height(),
             self._diameter(),
             Number("valve", "Valve's signal to release", "s", 0.0, 0.05, self.start("valve_delay", 0.012),
-                   display="ms", step=0.5),
+                   display="ms", step=0.5, quantity="time from the valve's signal to release"),
             Number("speed", "Speed at release", "m/s", 0.0, 0.6, self.start("release_speed", 0.1), step=0.01),
             *Ruler().controls,
         ]  # fmt: skip

@@ -8,10 +8,13 @@ from typing import Any
 import numpy as np
 
 from splashkit import drops, measure, units
-from splashkit.checks import require
+from splashkit.checks import Range, require
 from splashkit.panels.controls import Control, Ladder, Number, Pick
 from splashkit.panels.entries import Blank, Ruler
 from splashkit.panels.measuring import Aid, words
+
+_ALONG = Range("length along the fall", "m", 1e-4, 0.5, "measure the drop's image on the subject's scale")
+_ACROSS = Range("length across the fall", "m", 0.5e-3, 8e-3, "measure the drop's image on the subject's scale")
 
 
 class WeighDrops(Aid):
@@ -94,8 +97,8 @@ class MeasureFlash(Aid):
     def make_controls(self, rig: Any) -> list[Control]:
         """Make the controls."""
         return [
-            Blank("streak", "Length along the fall", "m", "mm", 4.9e-3, pixels=True, quantity="length along the fall"),
-            Blank("across", "Length across the fall", "m", "mm", 4.0e-3, pixels=True, quantity="length across"),
+            Blank("streak", "Length along the fall", "m", "mm", 4.9e-3, pixels=True, check=_ALONG),
+            Blank("across", "Length across the fall", "m", "mm", 4.0e-3, pixels=True, check=_ACROSS),
             Number("seen", "Drop's middle above the water", "m", 0.0, 0.5, 0.02, display="mm", quantity="height seen"),
             self._height(),
             Ladder("power", "Flash power here", units.FLASH_POWERS, "power", self.start("flash_power", 1 / 32)),

@@ -57,13 +57,16 @@ class Mixing(Panel):
         warm = float(self.start("liquid_temperature", 20.0))
         return [
             Number("viscosity", "Wanted viscosity", "Pa s", 7e-4, 0.05, 4e-3, display="mPa s", log=True),
-            Number("volume", "Wanted in bowl and tank", "m3", 5e-5, 5e-3, 8e-4, display="mL", step=50),
-            Number("pipe_volume", "Held by pipe and valve", "m3", 0.0, 3e-4, 4e-5, display="mL", step=5),
+            Number("volume", "Wanted in bowl and tank", "m3", 5e-5, 5e-3, 8e-4, display="mL", step=50,
+                   quantity="amount wanted in bowl and tank"),
+            Number("pipe_volume", "Held by pipe and valve", "m3", 0.0, 3e-4, 4e-5, display="mL", step=5,
+                   quantity="amount held by pipe and valve"),
             Pick("holds", "What the pipe holds now", HOLDS, "nothing"),
             Number("temperature", "Temperature in use", "degC", 5.0, 35.0, warm, display="°C", step=1),
-            Number("purity", "Glycerol in the bottle, by mass", "1", 0.5, 1.0, 1.0, display="%", step=1),
+            Number("purity", "Glycerol in the bottle, by mass", "1", 0.5, 1.0, 1.0, display="%", step=1,
+                   quantity="share of glycerol in the bottle by mass"),
             Pick("step", "Smallest step of the scale", STEPS, 1e-3),
-        ]
+        ]  # fmt: skip
 
     def make_figures(self) -> list[Any]:
         """Make the figure."""

@@ -114,9 +114,10 @@ class Curtains(Panel):
             # life size, whatever the rig's own: the shape must be seen
             Number("magnification", "Magnification", "1", 0.2, 2.0, 1.0, step=0.05),
             Number("travel", "Curtain travel", "s", 1e-3, 8e-3, travel, display="ms", step=0.1),
-            Number("frequency", "Pulses a second", "Hz", 5e3, 100e3, 40e3, display="kHz", log=True),
+            Number("frequency", "Pulses a second", "Hz", 5e3, 100e3, 40e3, display="kHz", log=True,
+                   quantity="rate of pulses"),
             Tick("brighten", "Make up for the light lost in a burn (higher ISO)", True),
-        ]
+        ]  # fmt: skip
 
     def make_figures(self) -> list[Any]:
         """Make the figure."""
