@@ -2,14 +2,19 @@
 
 import base64
 import io
+import itertools
 import re
 
 import numpy as np
 import pytest
+from matplotlib.backends.backend_agg import RendererAgg
+from matplotlib.colors import to_rgba
+from matplotlib.path import Path
 from PIL import Image
 from tables import assert_same, number, read
 
 from splashkit import chains, panels, rig, sync, units
+from splashkit.figures import style
 from splashkit.panels import shutter, trigger
 from splashkit.panels.controls import Number, Tick
 from splashkit.picture import levels, readout
@@ -167,6 +172,62 @@ def test_the_black_side_is_where_the_sentence_says(held, side):
     assert edge[side].max() < 1e-6 and min(float(edge[other].min()) for other in edge if other != side) < 0.5
     opposite = {"bottom": "top", "top": "bottom", "right": "left", "left": "right"}[side]
     assert edge[opposite].min() > 0.2
+
+
+def corners(words, drawn):
+    """Corners of a written text, turned as it is (matplotlib's own extent is the upright box around it)."""
+    angle = np.radians(words.get_rotation())
+    words.set_rotation(0)
+    box = words.get_window_extent(drawn)
+    words.set_rotation(np.degrees(angle))
+    place = words.get_transform().transform(words.get_position())
+    turn = np.array([[np.cos(angle), np.sin(angle)], [-np.sin(angle), np.cos(angle)]])
+    return (box.corners()[[0, 1, 3, 2, 0]] - place) @ turn + place
+
+
+def on_each_other(figure):
+    """Pairs of words in a figure that touch."""
+    drawn = RendererAgg(72 * figure.size[0], 72 * figure.size[1], figure.figure.dpi)
+    shown = [word for axes in figure.figure.axes for word in axes.texts if word.get_visible() and word.get_text()]
+    paths = [Path(corners(word, drawn)) for word in shown]
+    assert len(shown) > 3
+    return [
+        (one.get_text(), other.get_text())
+        for (one, here), (other, there) in itertools.combinations(zip(shown, paths, strict=True), 2)
+        if here.intersects_path(there, filled=True)
+    ]
+
+
+@pytest.mark.parametrize("light", ["low", "full", "burn", "day"])
+@pytest.mark.parametrize("held", ["landscape", "inverted", "portrait_left"])
+def test_no_label_of_the_curtains_stands_on_another(light, held):
+    """At 1/60 s "drop" stood on "front curtain", and at 1/2500 s "shut again" on "rear curtain"."""
+    panel = make("curtains", light=light, held=held)
+    times = [1 / 60, 1 / 160, 1 / 320, 1 / 1250, 1 / 2500, 1 / 8000]
+    for exposure, speed, travel in itertools.product(times, (0.1, 2.2, 6.0), (1e-3, 3.5e-3, 8e-3)):
+        panel.set(exposure=exposure, speed=speed, travel=travel)
+        assert panel.state.exposure == pytest.approx(exposure, rel=0.01)
+        assert on_each_other(panel._figures[0]) == [], (exposure, speed, travel)
+
+
+@pytest.mark.parametrize("moment", [0.02, 0.06, 0.12, 0.24, 0.5, 1.0])
+def test_the_line_of_the_wanted_light_does_not_run_through_words(moment):
+    """Words that it meets are drawn after it, on paper that hides it. At 60 ms it crossed two lines of words."""
+    panel = make("trigger_chains", moment=moment)
+    figure = panel._figures[0]
+    assert on_each_other(figure) == []
+    drawn = RendererAgg(72 * figure.size[0], 72 * figure.size[1], figure.figure.dpi)
+    (x, low), (_, high) = figure.axes.transData.transform(figure.wanted.get_xydata())
+    met = 0
+    for words in figure.axes.texts:
+        box = words.get_window_extent(drawn)
+        assert 0 < box.x0 and box.x1 < 72 * figure.size[0], words.get_text()
+        if box.x0 < x < box.x1 and box.y0 < high and box.y1 > low:
+            behind = words.get_bbox_patch()
+            assert behind is not None and behind.get_facecolor() == to_rgba(style.PAPER), words.get_text()
+            assert figure._moving.index(words) > figure._moving.index(figure.wanted)
+            met += 1
+    assert met or moment > 0.2
 
 
 @pytest.mark.parametrize("held", ["landscape", "inverted"])

@@ -22,6 +22,18 @@ def opposite(side: str) -> str:
     return {"bottom": "top", "top": "bottom", "left": "right", "right": "left"}[side]
 
 
+LETTER = 0.08  # inches that a letter of a label takes, at most
+NEAR = 0.2  # inches between the middles of two lines of words that do not touch
+
+
+def _dots(x: float, y: float, words: str, side: str, angle: float = 0.0) -> Any:
+    """Give dots along the middle of a label that stands at (x, y) inches, as complex numbers."""
+    length = LETTER * len(words)
+    begin = {"left": 0.0, "center": -0.5, "right": -1.0}[side] * length
+    along = begin + np.linspace(0.0, length, 2 + int(length / 0.08))
+    return complex(x, y) + along * np.exp(1j * angle)
+
+
 class CurtainFigure(TwoLayerFigure):
     """Where the slit is at each instant, what light there is then, and what each row gets of it.
 
@@ -94,9 +106,12 @@ class CurtainFigure(TwoLayerFigure):
         self.front.set_data([0, travel], [0, 1])
         self.rear.set_data([exposure, exposure + travel], [0, 1])
         self.open.set_xy([(0, 0), (travel, 1), (exposure + travel, 1), (exposure, 0)])
-        self._curtain_labels(exposure, travel, span, 0.2 if state.drift < 0 else 0.8)
-        self._drop(state, span)
+        self._taken: list[Any] = []  # where words stand already
+        self._curtain_label("front", 0.0, travel, span, (0.8,))
         self._light(state, span)
+        # clear of the drop, and of the words beside the black rows
+        self._curtain_label("rear", exposure, travel, span, (0.2, 0.8) if state.drift < 0 else (0.8, 0.2))
+        self._drop(state, span)
         self._shares(state)
 
     def _sides(self, first: str) -> None:
@@ -104,17 +119,34 @@ class CurtainFigure(TwoLayerFigure):
             self.still_extra = first
             self.rows.set_yticklabels([first, "", opposite(first)])
 
-    def _curtain_labels(self, exposure: float, travel: float, span: float, rear_row: float) -> None:
+    def _inches(self, span: float) -> tuple[float, float]:
+        """Give inches a millisecond and inches a frame height."""
         box = self.rows.get_position()
-        wide, high = box.width * self.size[0] / (1.07 * span), box.height * self.size[1]  # inches a ms, inches a frame
+        return box.width * self.size[0] / (1.07 * span), box.height * self.size[1]
+
+    def _place(self, name: str, places: list[tuple[float, float, str]], span: float, angle: float = 0.0) -> None:
+        """Put a label at the first of the places (ms, row, side) where it meets no other one; else at the first."""
+        wide, high = self._inches(span)
+        words = self.labels[name].get_text()
+        dots = [_dots(wide * x, high * y, words, side, angle) for x, y, side in places]
+        free = (
+            all(np.abs(here[:, None] - there).min() > NEAR for there in self._taken)
+            and -0.07 * span * wide < here.real.min() and here.real.max() < span * wide
+            for here in dots
+        )  # fmt: skip
+        best = next((number for number, fits in enumerate(free) if fits), 0)
+        self._taken.append(dots[best])
+        self.labels[name].set_position(places[best][:2])
+        self.labels[name].set_horizontalalignment(places[best][2])
+        self.labels[name].set_rotation(math.degrees(angle))
+
+    def _curtain_label(self, name: str, start: float, travel: float, span: float, rows: tuple[float, ...]) -> None:
+        """Write a curtain's name along its line, before the front one and behind the rear one."""
+        wide, high = self._inches(span)
         angle = math.atan2(high, wide * travel)
-        away = 0.15  # inches from the line
-        for name, start, row, sign in (("front", 0.0, 0.8, -1), ("rear", exposure, rear_row, 1)):  # clear of the drop
-            x, y = start + row * travel, row
-            x += sign * away * math.sin(angle) / wide
-            y -= sign * away * math.cos(angle) / high
-            self.labels[name].set_position((x, y))
-            self.labels[name].set_rotation(math.degrees(angle))
+        away = 0.15 if name == "rear" else -0.15  # inches from the line
+        x, y = away * math.sin(angle) / wide, -away * math.cos(angle) / high
+        self._place(name, [(start + row * travel + x, row + y, "center") for row in rows], span, angle)
 
     def _drop(self, state: Any, span: float) -> None:
         times = np.array([-0.07 * span, span])
@@ -125,12 +157,19 @@ class CurtainFigure(TwoLayerFigure):
         self.edges[0].set_data(times, low)
         self.edges[1].set_data(times, high)
         self._kept(state, span, drift, middle, half)
-        x = -0.05 * span
-        y = 0.5 - drift * (x + 0.06 * span - middle)
-        if not 0.06 < y < 0.94:  # the drop comes in through the upper or lower edge: name it there
-            y = min(max(y, 0.06), 0.94)
-            x = middle + (0.5 - y) / drift + 0.02 * span
-        self.labels["drop"].set_position((x, y))
+        places = []
+        for x in span * np.array([-0.05, *np.linspace(0.1, 0.85, 11)]):
+            y = 0.5 - drift * (x + 0.06 * span - middle)
+            if not 0.06 < y < 0.94:  # the drop comes in through the upper or lower edge: name it there
+                y = min(max(y, 0.06), 0.94)
+                x = middle + (0.5 - y) / drift + 0.02 * span
+            places.append((float(x), float(y), "left"))
+        if drift:
+            beside = [(side, y) for side in (0.02, -0.02, 0.09) for y in (0.3, 0.7, 0.2, 0.8, 0.1, 0.9, 0.4, 0.6)]
+            places += [
+                (middle + (0.5 - y) / drift + side * span, y, "left" if side > 0 else "right") for side, y in beside
+            ]
+        self._place("drop", places, span)
 
     def _kept(self, state: Any, span: float, drift: float, middle: float, half: float) -> None:
         """Mark the part of the drop's way that the slit lets through, or that the flash catches."""
@@ -185,9 +224,16 @@ class CurtainFigure(TwoLayerFigure):
             self.flash.set_data([at, at], [low, high] if high > low else [math.nan, math.nan])
             self.lost.set_data([at, at], [0, low])
             self.labels["dark"].set_text("shut again: black")
-            left = at > 0.55 * span
-            self.labels["dark"].set_position((at + (-0.03 if left else 0.03) * span, max(0.5 * low, 0.04)))
-            self.labels["dark"].set_horizontalalignment("right" if left else "left")
+            sides = [(at - 0.03 * span, "right"), (at + 0.03 * span, "left")]
+            places = [
+                (x, max(share * low, 0.04), side)
+                for x, side in (sides if at > 0.55 * span else sides[::-1])
+                for share in (0.5, 0.3, 0.7, 0.15, 0.85)
+            ]
+            if state.dark > 0.005:
+                self._place("dark", places, span)
+            wide, high = self._inches(span)
+            self._taken.append(wide * at + 1j * np.linspace(0.0, high, 40))  # the line of the flash
             words = f"t0.1 = {units.format_quantity(curve.t01, 's')}"
         self.glow.set_xy(np.column_stack([x, y]))
         self.glow.get_path().should_simplify = False  # it would drop some teeth and keep others

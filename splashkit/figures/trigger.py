@@ -21,6 +21,8 @@ LOOK: dict[str, dict[str, Any]] = {
 }
 HIGH = {"timer": 0.24, "lag": 0.24, "curtain": 0.12}
 ROWS = ("front", "rear", "open")
+LETTER = 0.085  # inches that a letter takes, at most
+_BEHIND = {"facecolor": PAPER, "edgecolor": "none", "pad": 0.5}  # the line of the wanted light ends at words
 
 
 def _bar(begin: float, end: float, row: float, high: float) -> list[tuple[float, float]]:
@@ -52,7 +54,7 @@ class ChainFigure(TwoLayerFigure):
         self.wanted_words = self.moving(axes.text(0, 3.46, "", va="top"))
         self.valve = self.moving(axes.fill([0], [0], facecolor=GREY, linewidth=0)[0])
         self.fall = self.moving(axes.plot([], [], color=GREY, linewidth=2.0, marker="|", markersize=9)[0])
-        self.fall_words = self.moving(axes.text(0, 0, "", va="bottom"))
+        self.fall_words = self.moving(axes.text(0, 0, "", va="bottom", bbox=_BEHIND))
         self.bars = {
             (kind, part): self.moving(axes.fill([0], [0], **LOOK[part])[0])
             for kind in ROWS
@@ -73,7 +75,7 @@ class ChainFigure(TwoLayerFigure):
             "markeredgecolor": BLACK,
         }
         self.lights = self.moving(axes.plot([], [], **light)[0])
-        self.words = {kind: self.moving(axes.text(0, 0, "", va="bottom")) for kind in ROWS}
+        self.words = {kind: self.moving(axes.text(0, 0, "", va="bottom", bbox=_BEHIND)) for kind in ROWS}
 
     def update(self, state: Any) -> None:
         lights = [chain.light for chain in state.chains.values() if chain.light is not None]
@@ -121,4 +123,6 @@ class ChainFigure(TwoLayerFigure):
             light, spread = 1e3 * chain.light, 1e3 * chain.spread
             self.spreads[kind].set_data([light - spread, light + spread], [row, row])
         self.words[kind].set_text(chain.words)
-        self.words[kind].set_position((max(low, 0), row + 0.17))
+        # from the valve's signal on, or so far to the left that the last word is still in the picture
+        room = 1 - LETTER * len(chain.words) / (self.axes.get_position().width * self.size[0])
+        self.words[kind].set_position((max(low, min(0, low + room * (high - low))), row + 0.17))
