@@ -102,6 +102,38 @@ def test_milliseconds_for_seconds_are_not_called_doubling():
 
 
 @pytest.mark.parametrize(
+    ("lesson", "which", "start", "digits"),
+    [
+        ("01", 2, "You left out how long", 3),  # right at 1 s, and twice the answer at 1/2 s, as for the radius
+        ("02", 2, "You divided by the number of stops", 3),  # right for two and for four stops
+        ("03", 2, "On the sensor the drop's image", 3),  # right at life size
+        ("03", 2, "That is for a camera held upside down", 3),
+        ("04", 2, "Close: the flash also fires", 4),  # within the tolerance at slow shutter times
+        ("04", 3, "You subtracted the spreads", 3),
+        ("05", 3, "The magnification counts twice", 3),  # at a half, twice the answer, as for the lost factor
+    ],
+)
+def test_no_numbers_are_drawn_that_hide_a_slip(lesson, which, start, digits):
+    question = base.find(lesson, which)
+    ((slip, message),) = [pair for pair in question.slips if pair[1].startswith(start)]
+    one = units.parse_quantity("1", question.unit, bare=question.display) if question.display else 1.0
+    for seed in range(60):
+        q = question.numbers(str(seed), rig.demo())
+        told = question.check(f"{float(slip(q)) / one:.{digits}g}", q)
+        assert (told.right, told.words) == (False, message), vars(q)
+
+
+def test_a_slip_far_off_is_heard_with_three_digits():
+    """The tolerance of a fine answer is one of four digits; half the root is no rounding of it."""
+    question, q = drawn("06", 2, height=0.2, diameter=4e-3)
+    assert "lost the factor 2" in question.check("141", q).words
+
+
+def test_a_millionfold_answer_is_called_so():
+    assert "a million out" in SMEAR.check("100000", Q).words and "a thousand out" in SMEAR.check("100", Q).words
+
+
+@pytest.mark.parametrize(
     ("lesson", "which", "numbers", "words"),
     [
         ("03", 1, {"exposure": 1 / 2000, "travel": 3.5e-3}, "Right: 12.5 %."),

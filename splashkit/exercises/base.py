@@ -107,7 +107,9 @@ class Question:
         heard = []
         for slip, message in self.slips:
             wrong = float(slip(q))
-            if not _same(wrong, wanted, self.tolerance) and _same(value, wrong, self.tolerance):
+            # one that lies far from the right answer is known by fewer digits
+            reach = max(self.tolerance, min(0.01, 0.2 * abs(wrong - wanted) / max(abs(wanted), 1e-30)))
+            if not _same(wrong, wanted, self.tolerance) and _same(value, wrong, reach):
                 heard.append((abs(value - wrong), message))
         if heard:  # two slips may lie side by side: the nearer one was made
             return Feedback(False, min(heard, key=lambda one: one[0])[1])
@@ -141,16 +143,16 @@ class Question:
     def _size(self, value: float, wanted: float) -> str:
         if value * wanted < 0:
             return "The sign is the wrong way round."
-        for factor in (1e3, 1e6):
+        for factor, out in ((1e3, "thousand"), (1e6, "million")):
             if _same(value, wanted * factor, self.tolerance) or _same(value, wanted / factor, self.tolerance):
-                return "The digits are right, but the unit is a thousand out: look for milli or micro."
+                return f"The digits are right, but the unit is a {out} out: look for milli or micro."
         if _same(value, wanted * 100, self.tolerance) or _same(value, wanted / 100, self.tolerance):
             return "The digits are right, but a hundred out: look for a % sign or for cm."
         if _same(value, wanted * 10, self.tolerance) or _same(value, wanted / 10, self.tolerance):
             return "The digits are right, but a zero is lost or too many."
         if _same(value, wanted, 0.15):
             digits = "four" if self.tolerance < 0.005 else "three"
-            return f"Close, but not close enough: keep {digits} digits on the way."
+            return f"Close, but not close enough: go over the sum, and keep {digits} digits on the way."
         return "Not yet: that is too large." if value > wanted else "Not yet: that is too small."
 
 

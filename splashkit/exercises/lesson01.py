@@ -54,7 +54,7 @@ _GHOST = Question(
     draw=lambda random, rig: {
         "size": random.choice([3e-3, 4e-3, 5e-3]),
         "speed": random.choice([2.0, 2.5, 3.0]),
-        "time": random.choice([0.5, 1.0, 2.0]),
+        "time": random.choice([2.0, 4.0]),  # not 1 s, which may be left out of the sum unseen
     },
     text=lambda q: (
         f"A drop {words(q.size, 'm')} across falls at {words(q.speed, 'm/s')}. The shutter is open for "
@@ -97,7 +97,7 @@ _FIX = ChoiceQuestion(
         (f"Lower the ISO by {q.stops} stops.", False,
          "ISO turns down both alike, as the aperture does. The ratio of room to flash stays."),
         (f"Raise the flash by {q.stops} stops of power and close the aperture by as much.", False,
-         "That brings the wanted ratio. But a stronger flash lasts longer, so the drop is smeared: look in lesson 02."),
+         "That brings the wanted ratio. But a stronger flash may last longer, and smear the drop: lesson 02 says when."),
     ),
     hint="Ask of each thing: does it change the flash, the room, or both?",
     worked=lambda q: (

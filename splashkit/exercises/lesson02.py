@@ -12,13 +12,13 @@ PREDICTION = Prediction(
     "capacitor to a lower voltage. A falling drop is lit by each in turn. What happens to the two pictures?",
     (
         ("Both freeze the drop better than at full power.", False,
-         "Only the unit that cuts its flash gets shorter. At a lower voltage the lamp burns longer, not shorter."),
+         "Only the unit that cuts its flash gets shorter. At a lower voltage the tube burns longer, not shorter."),
         ("The first freezes the drop better; the second smears it as much or more.", True,
-         "A cut flash stops early. At a lower voltage the lamp burns longer, so the drop smears more."),
+         "A cut flash stops early. At a lower voltage the tube burns longer, so the drop smears more."),
         ("Both are as sharp as before, only darker.", False,
          "The light also lasts another time: shorter where the flash is cut, longer where the voltage is lowered."),
         ("The second freezes the drop better; the first smears it.", False,
-         "It is the other way round. A cut flash is short. At a lower voltage the lamp burns longer."),
+         "It is the other way round. A cut flash is short. At a lower voltage the tube burns longer."),
     ),
 )  # fmt: skip
 
@@ -58,7 +58,7 @@ _CLOSER = Question(
     draw=lambda random, rig: {
         "distance": random.choice([0.6, 0.8, 1.0]),
         "power": random.choice([1 / 2, 1 / 4, 1 / 8]),
-        "stops": random.choice([2, 3, 4]),
+        "stops": random.choice([3, 5]),  # with two or four, a division by the number would do as well
     },
     text=lambda q: (
         f"At {units.format_power(q.power)} power and {100 * q.distance:.0f} cm from the drop your bare flash unit "

@@ -32,7 +32,7 @@ _BURN = Question(
     },
     text=lambda q: (
         f"Your curtains take {words(q.travel, 's')} to cross the frame. You use high-speed sync at "
-        f"{units.format_shutter(q.exposure)}, and the lamp burns just long enough. What share of the burn's light "
+        f"{units.format_shutter(q.exposure)}, and the flash burns just long enough. What share of the burn's light "
         "does each row get, in %?"
     ),
     answer=lambda q: q.exposure / (q.exposure + q.travel),
@@ -40,13 +40,13 @@ _BURN = Question(
     display="%",
     quantity="share of the light",
     slips=(
-        (lambda q: q.exposure / q.travel, "The lamp must also burn while the last rows are still open. It burns for "
+        (lambda q: q.exposure / q.travel, "The flash must also burn while the last rows are still open. It burns for "
                                           "the shutter time and the curtain travel together."),
         (lambda q: q.travel / (q.exposure + q.travel), "That is the share a row does not get."),
         (lambda q: math.sqrt(q.exposure / (q.exposure + q.travel)), "That is the factor for the guide number. Asked "
                                                                     "is the share of the light."),
     ),
-    hint="A row is open for the shutter time. The lamp burns for the shutter time plus the curtain travel.",
+    hint="A row is open for the shutter time. The flash burns for the shutter time plus the curtain travel.",
     right=lambda q: f"That is {units.format_number(-math.log2(q.exposure / (q.exposure + q.travel)), 2)} stops less "
                     "than the same light in one flash.",
     worked=lambda q: (
@@ -59,7 +59,7 @@ _SMEAR = Question(
     level=2,
     draw=lambda random, rig: {
         "speed": random.choice([1.8, 2.2, 2.6, 3.0]),
-        "scale": random.choice([0.5, 0.8, 1.0]),
+        "scale": random.choice([0.5, 0.7]),  # at life size the magnification could be forgotten unseen
         "slit": random.choice([7.0, 8.0, 9.0]),
         "exposure": random.choice([1 / 1000, 1 / 2000, 1 / 4000]),
     },

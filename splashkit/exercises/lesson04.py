@@ -14,7 +14,7 @@ PREDICTION = Prediction(
         ("Front curtain: the flash fires as soon as the frame is open, before anything can go wrong.", False,
          "The frame opens late when the lag is long, and the flash waits for it. The whole lag is in that chain."),
         ("Rear curtain: by the end of the exposure, the lag has evened out.", False,
-         "A late start makes a late end. The whole lag is in that chain, and the exposure time on top."),
+         "A late start makes a late end. The whole lag is in that chain, and the shutter time on top."),
         ("Open flash: the timer fires the flash itself, on a shutter that already stands open.", True,
          "The shutter opened long before. Its lag is over and plays no part; cable and flash are steady."),
         ("In none: the flash is as unsteady as the camera.", False,
@@ -88,7 +88,7 @@ _LATER = Question(
                                                      "no travel is added."),
         (lambda q: q.exposure - q.travel, "Close: the flash also fires a little before the rear curtain starts."),
     ),
-    tolerance=0.01,
+    tolerance=0.003,  # the margin left out must not pass
     hint="Count both from the start of the front curtain: one flash at its arrival, the other near the end.",
     right=lambda q: f"A drop at 2.2 m/s falls {words(2.2 * (q.exposure - q.travel - q.margin), 'm', 2)} in that time.",
     worked=lambda q: workings.get("rear_less_front").html(
@@ -100,7 +100,7 @@ _SPREAD = Question(
     level=3,
     draw=lambda random, rig: {
         "lag": random.choice([0.8e-3, 1.2e-3, 1.6e-3]),
-        "valve": random.choice([0.6e-3, 0.9e-3]),
+        "valve": random.choice([0.7e-3, 0.9e-3]),
         "speed": random.choice([2.0, 2.2, 2.5]),
     },
     text=lambda q: (

@@ -91,7 +91,7 @@ _DEPTH = Question(
     level=3,
     draw=lambda random, rig: {
         "depth": random.choice([4e-3, 5e-3, 6e-3]),
-        "scale": random.choice([0.4, 0.5]),
+        "scale": random.choice([0.4, 0.6]),  # at a half, a lost square looks like a lost factor of two
         "pupils": random.choice([0.7, 1.0, 1.4]),
     },
     text=lambda q: (

@@ -42,7 +42,7 @@ _LATE = Question(
     answer=lambda q: q.more / q.speed,
     unit="s",
     display="ms",
-    quantity="delay",
+    quantity="time by which the drop is later",
     slips=(
         (lambda q: q.more * q.speed, "You multiplied. A time is a distance over a speed."),
         (lambda q: math.sqrt(2 * q.more / G), "That is a fall from rest through the extra height. The drop is already "
@@ -128,7 +128,7 @@ _MISS = Question(
         workings.get("fall_in_vacuum").html(digits=4, height=q.height - q.diameter, gravity=G)
         + f"<p>The drop touches at {_milliseconds(q.time)}, so the light is {words(_early(q), 's')} early. "
         f"At {words(q.speed, 'm/s')} the drop moves {words(q.speed * _early(q), 'm')} in that time. (It still speeds "
-        "up a little; that changes a per cent.)</p>"
+        "up a little; that changes the answer by about one per cent.)</p>"
     ),
 )  # fmt: skip
 

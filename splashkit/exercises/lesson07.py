@@ -32,7 +32,7 @@ _CROWN = Question(
         "times": random.choice([2.6, 4.0, 9.0]),
     },
     text=lambda q: (
-        f"One source puts the crown's greatest height at {units.format_number(q.times)} times diameter over speed "
+        f"One source says that the crown stands highest {units.format_number(q.times)} times diameter over speed "
         f"after contact. Your drop is {words(q.diameter, 'm')} and lands at {words(q.speed, 'm/s')}. When is that?"
     ),
     answer=lambda q: q.times * q.diameter / q.speed,

@@ -94,7 +94,7 @@ _WEIGHED = Question(
         (lambda q: _grown(q) / 2, "You took radii. The change is given for the diameter."),
     ),
     hint="Diameter before and after from the scale, their difference in tenths of a millimetre, times the change each.",
-    right=lambda q: "The cube root is kind to the scale: a third of the mass's per cent is left in the diameter.",
+    right=lambda q: "The cube root is kind: a scale that is 3 % wrong makes the diameter only 1 % wrong.",
     worked=lambda q: (
         workings.get("drop_from_weighing").html(mass=q.before, density=998.0, count=q.count)
         + workings.get("drop_from_weighing").html(mass=q.after, density=998.0, count=q.count)
@@ -102,10 +102,6 @@ _WEIGHED = Question(
         f"{words(_grown(q), 's')}.</p>"
     ),
 )  # fmt: skip
-
-
-def _minutes(q: Any) -> str:
-    return f"{q.wait:g} minute{'' if q.wait == 1 else 's'}"
 
 
 def _frames(q: Any, sure: float = 0.9) -> float:
@@ -117,33 +113,33 @@ _BUDGET = Question(
     draw=lambda random, rig: {
         "odds": random.choice([0.02, 0.03, 0.04]),
         "better": random.choice([0.3, 0.4]),
-        "wait": random.choice([1.5, 2.0, 2.5]),
+        "wait": random.choice([30, 40, 45]),  # s, rest and handling
     },
     text=lambda q: (
-        f"Your odds are {100 * q.odds:.0f} % a frame, and each frame takes {_minutes(q)}, because the water must "
-        f"come to rest. You want to be 90 % sure of one keeper. Steadying the light would lift the odds to "
+        f"Your odds are {100 * q.odds:.0f} % a frame, and each frame takes {q.wait} s, with the rest of the water in "
+        f"it. You want to be 90 % sure of one keeper. Steadying the light would lift the odds to "
         f"{100 * q.better:.0f} %. How many minutes of shooting would that save you? (Do not round the frames.)"
     ),
-    answer=lambda q: (_frames(q) - _frames(_with(q, q.better))) * q.wait * 60,
+    answer=lambda q: (_frames(q) - _frames(_with(q, q.better))) * q.wait,
     unit="s",
     display="min",
     quantity="time saved",
     slips=(
-        (lambda q: (1 / q.odds - 1 / q.better) * q.wait * 60, "One over the odds is the average wait. To be 90 % sure "
+        (lambda q: (1 / q.odds - 1 / q.better) * q.wait, "One over the odds is the average wait. To be 90 % sure "
                                                               "takes more than twice as long."),
-        (lambda q: (_frames(q) - _frames(_with(q, q.better))) * 60, "Those are frames. Each takes its minutes."),
-        (lambda q: _frames(q) * q.wait * 60, "That is the whole time at the old odds. Take the time at the new odds "
+        (lambda q: (_frames(q) - _frames(_with(q, q.better))) * 60, "Those are frames. Each takes less than a minute."),
+        (lambda q: _frames(q) * q.wait, "That is the whole time at the old odds. Take the time at the new odds "
                                              "off."),
-        (lambda q: (0.9 / q.odds - 0.9 / q.better) * q.wait * 60, "Odds do not add up frame by frame. What multiplies "
+        (lambda q: (0.9 / q.odds - 0.9 / q.better) * q.wait, "Odds do not add up frame by frame. What multiplies "
                                                                   "is the chance of no hit at all."),
     ),
     hint="The chance of no hit in N frames is (1 − p) to the power N. Set it to one tenth, for both odds.",
-    right=lambda q: "An hour spent on a steadier light is often the cheapest hour of the evening.",
+    right=lambda q: "And each further keeper saves time again: a steadier light soon pays for itself.",
     worked=lambda q: (
         workings.get("frames_to_budget").html(confidence=0.9, odds=q.odds)
         + workings.get("frames_to_budget").html(confidence=0.9, odds=q.better)
-        + f"<p>The difference is {_frames(q) - _frames(_with(q, q.better)):.1f} frames, at {_minutes(q)} each "
-        f"{(_frames(q) - _frames(_with(q, q.better))) * q.wait:.0f} minutes.</p>"
+        + f"<p>The difference is {_frames(q) - _frames(_with(q, q.better)):.1f} frames, at {q.wait} s each "
+        f"{(_frames(q) - _frames(_with(q, q.better))) * q.wait / 60:.0f} minutes.</p>"
     ),
 )  # fmt: skip
 

@@ -56,8 +56,8 @@ _TOUCH = Question(
         "height": random.choice([6e-3, 9e-3, 14e-3]), "speed": random.choice([1.9, 2.1, 2.5]),
     },
     text=lambda q: (
-        f"With the first drop alone, a frame shows its lowest point {words(q.height, 'm')} above the water. It falls "
-        f"at {words(q.speed, 'm/s')}. By how much must the delay grow for the drop to just touch?"
+        f"You let the first drop fall alone. A frame shows the drop's lowest point {words(q.height, 'm')} above the "
+        f"water. It falls at {words(q.speed, 'm/s')}. By how much must the delay grow for the drop to just touch?"
     ),
     answer=lambda q: q.height / q.speed,
     unit="s",
