@@ -86,6 +86,16 @@ def test_any_text_is_a_number_or_the_sentence(text, unit):
         assert "To fix it" in str(problem) and str(problem).isprintable()
 
 
+@pytest.mark.parametrize("given", ['10"', "10 ″", "10”", "10 in", "10 inches"])
+def test_inches_are_read_with_their_mark(given):
+    assert units.parse_quantity(given, "m", bare="mm") == pytest.approx(0.254)
+
+
+def test_an_angle_is_asked_for_in_degrees():
+    with pytest.raises(ValueError, match="such as 47°; got '47 N'"):
+        units.parse_quantity("47 N", "rad", "latitude", bare="°")
+
+
 def test_inches_ounces_and_degrees_of_the_usa():
     """The inch is 25.4 mm, the gallon 231 cubic inches and 128 fluid ounces; 0 °C is 32 °F and 100 °C is 212 °F."""
     ounce = 231 * 0.0254**3 / 128

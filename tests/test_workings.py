@@ -237,6 +237,15 @@ def test_zero_in_a_formula_is_a_sentence_not_a_crash():
                 assert "To fix it: " in str(refusal)
 
 
+def test_a_small_part_of_a_sum_does_not_stand_as_nothing():
+    """Lesson 04 showed the cable's 20 µs as 0 ms beside an exposure of 100 ms."""
+    numbers = {"link": 20e-6, "shutter_lag": 0.065, "exposure_time": 0.1, "margin": 5e-4, "flash_delay": 1e-4}
+    shown = workings.get("rear_light").show("words", **numbers)
+    assert "= 20 µs + 65 ms" in shown[1] and shown[2].endswith("= 164.62 ms")
+    gone = workings.get("rear_light").show("words", **{**numbers, "link": 0.0})
+    assert "= 0 ms + 65 ms" in gone[1] and gone[2].endswith("= 164.6 ms")
+
+
 def test_a_sum_adds_up_as_it_is_written():
     """The reader checks with a pencil: 12 + 206.5 - 150 is 68.5, not 12 + 207 - 150."""
     shown = workings.get("lag_from_frame").show("words", valve_delay=0.012, fall_time=0.20651, delay=0.15)

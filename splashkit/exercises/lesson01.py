@@ -97,7 +97,7 @@ _FIX = ChoiceQuestion(
         (f"Lower the ISO by {q.stops} stops.", False,
          "ISO turns down both alike, as the aperture does. The ratio of room to flash stays."),
         (f"Raise the flash by {q.stops} stops of power and close the aperture by as much.", False,
-         "That brings the wanted ratio. But a stronger flash may last longer, and smear the drop: lesson 02 says when."),
+         "That brings the wanted ratio. But a stronger flash may last longer and smear the drop: see lesson 02."),
     ),
     hint="Ask of each thing: does it change the flash, the room, or both?",
     worked=lambda q: (

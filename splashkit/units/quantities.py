@@ -48,6 +48,9 @@ _WRITTEN: dict[str, dict[str, float]] = {
         "in": 0.0254,
         "inch": 0.0254,
         "inches": 0.0254,
+        '"': 0.0254,
+        "″": 0.0254,
+        "”": 0.0254,
         "ft": 0.3048,
     },
     "m/s": {"m/s": 1, "mm/s": 1e-3, "cm/s": 1e-2, "mm/ms": 1},
@@ -63,7 +66,7 @@ _WRITTEN: dict[str, dict[str, float]] = {
     "stop": {"stop": 1, "stops": 1, "EV": 1},
     "fps": {"fps": 1, "frames/s": 1},
 }
-_EXAMPLES = {"s": "1/20000, 50 µs or 0.05 ms", "m": "25 cm or 4 mm", "m/s": "2.2 m/s", "1": "0.5 or 50 %"}
+_EXAMPLES = {"s": "1/20000, 50 µs or 0.05 ms", "m": "25 cm or 4 mm", "m/s": "2.2 m/s", "1": "0.5 or 50 %", "rad": "47°"}
 # letters that mean the same: full-width forms of East Asian keyboards, the Arabic decimal mark, minus and micro signs;
 # and the marks without width that copied text brings along
 OTHERWISE: dict[int, int | None] = {0xFF01 + n: 0x21 + n for n in range(94)}

@@ -233,7 +233,10 @@ class Relation:
         unit_of = {symbol.name: symbol.unit for symbol in self.symbols}
         left = hand.letter(letter_of[target])
         if text is not None and write.is_sum(text):  # the reader adds up: what stands there must give the result
-            step = 10.0 ** (math.floor(math.log10(max(map(abs, numbers.values()), default=1.0) or 1.0)) - 3)
+            sizes = [abs(value) for value in numbers.values() if value]
+            step = 10.0 ** (math.floor(math.log10(max(sizes, default=1.0))) - 3)
+            if sizes and min(sizes) < step / 2:  # a small part that is there must not stand as nothing
+                step /= 10
             if abs(result) > 10 * step:
                 numbers = {name: step * round(value / step) for name, value in numbers.items()}
                 result, digits = step * round(result / step), 6
