@@ -4,14 +4,17 @@ import io
 import math
 import re
 import time
+from dataclasses import replace
 from html.parser import HTMLParser
 
 import numpy as np
 import pytest
 from pypdf import PdfReader
+from tools.browser import browser_path, missing
 
 from splashkit import drops, faults, flash, runsheet, timing
 from splashkit import rig as rigs
+from splashkit.__main__ import print_pdf
 from splashkit.figures import runsheet as paper
 from splashkit.figures import setup_drawing
 from splashkit.figures.board import Board
@@ -358,6 +361,41 @@ def test_html_holds_the_same_and_needs_nothing_else(make):
     assert figures == [{"role": "img", "aria-label": sheet.drawing, "style": "margin:0"}]
     assert all(given.get("scope") == "col" for tag, given in reader.tags if tag == "th")
     assert f"size:{sheet.paper.lower() if sheet.paper == 'Letter' else sheet.paper}" in page
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("size", runsheet.PAPERS)
+@pytest.mark.parametrize("system", ["metric", "imperial"])
+def test_a_browser_prints_the_page_on_two_sides(size, system, tmp_path):
+    """One side of settings and one of log: on Letter some sheets took a third, for two lines of the fault finder."""
+    browser = browser_path()
+    if browser is None:
+        missing("no browser found, so no PDF", "SPLASHKIT_REQUIRE_BROWSER")
+    long = FULL.with_values(name="The rig on the long table beside the window, second try with the narrow nozzle")
+    gone = (
+        "liquid_temperature",
+        "bowl_radius",
+        "flash_power",
+        "shutter_lag",
+        "curtain_travel",
+        "link",
+        "second_opening",
+    )
+    holes = FULL.with_values(**dict.fromkeys(gone))
+    makes = [*(make() for make in DEMOS.values()), *((one, runsheet.Wishes()) for one in (long, holes, rigs.Rig()))]
+    for number, (rig, wishes) in enumerate(makes):
+        file = tmp_path / f"sheet{number}.html"
+        file.write_bytes(to_html(runsheet.sheet(rig, replace(wishes, paper=size, units=system))))
+        assert print_pdf(browser, file) == ""
+        first, *others = PdfReader(file.with_suffix(".pdf")).pages
+        assert len(others) == 1 and others[0].extract_text().lstrip().startswith("Log"), (number, rig.name)
+        lowest = []
+        first.extract_text(
+            visitor_text=lambda text, turn, place, *_, low=lowest: (
+                low.append(turn[5] + place[5] * turn[3]) if text.strip() else None
+            )
+        )
+        assert min(lowest) / 72 * 25.4 > 8 + 10, "a centimetre to spare, for letters of another face"
 
 
 def test_text_from_a_rig_cannot_break_the_page():
