@@ -71,6 +71,7 @@ class Walk:
         self.page.locator(".lm-CommandPalette-item.lm-mod-active", has_text="Run All Cells").wait_for()
         self.keys.press("Enter")
         self.lesson.wait_idle()
+        assert self.lesson.errors() == []
         return self
 
     def go(self) -> Walk:

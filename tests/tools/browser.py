@@ -108,8 +108,9 @@ class Lesson:
         return self.wait_idle()
 
     def wait_idle(self):
-        """Wait until each code cell has its number and the kernel rests."""
-        self.page.wait_for_function(f"() => {{ {CELLS}; return counts.every(Boolean) && {KERNEL}.status === 'idle' }}")
+        """Wait until each code cell has its number and the kernel rests; a cell that fails ends the run."""
+        ended = f"() => {{ {CELLS}; return (counts.every(Boolean) || bad.length) && {KERNEL}.status === 'idle' }}"
+        self.page.wait_for_function(ended)
         return self
 
     def uncover(self):
