@@ -164,7 +164,7 @@ def light_chain(
         )
         stages.append(Stage("shutter lag", lag, spread, "your rig's"))
     if kind == "front":
-        stages.append(Stage("first curtain's travel", travel, CURTAIN_SPREAD, typical))
+        stages.append(Stage("front curtain's travel", travel, CURTAIN_SPREAD, typical))
     if kind == "rear":
         stages.append(Stage("exposure up to the rear signal", exposure - margin, CURTAIN_SPREAD, typical))
     stages.append(Stage("flash trigger", *FLASH_DELAY, typical))
@@ -308,7 +308,7 @@ def delay_setting(chain: Chain, light_moment: Any) -> Any:
         "moment of the light",
         format_quantity(float(np.min(moment)), "s"),
         f"at least the chain's {format_quantity(chain.mean, 's')} after the first valve signal",
-        "shorten the exposure (rear curtain), raise the nozzle, or use an open shutter",
+        "shorten the shutter time (rear curtain), raise the nozzle, or use an open shutter",
     )
     return moment - chain.mean
 

@@ -52,7 +52,9 @@ def test_setting_and_moment_are_inverse(kind):
 
 def test_light_wanted_too_soon_is_named():
     slow = chains.light_chain("rear", 0.06, exposure_time=1.0)
-    with pytest.raises(ValueError, match=r"moment of the light must be at least .*got 300 ms.*shorten the exposure"):
+    with pytest.raises(
+        ValueError, match=r"moment of the light must be at least .*got 300 ms.*shorten the shutter time"
+    ):
         chains.delay_setting(slow, 0.3)
 
 

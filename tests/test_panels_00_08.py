@@ -155,6 +155,24 @@ def test_map_marks_the_setting_and_keeps_its_areas():
     assert figure.still_draws == 1
 
 
+@pytest.mark.parametrize("name", ["sync_speed", "exposure_time"])
+def test_a_shutter_time_as_the_camera_shows_it_is_explained(name):
+    """A camera shows 250 for 1/250 s; "got 250 s, measure it again" helped nobody."""
+    form = panels.my_rig()
+    form.fields[name].box.value = "250"
+    assert form.sentence.endswith("A camera that shows 250 means 1/250. To fix it: write 1/250.")
+    form.fields[name].box.value = "1/250"
+    assert "1 of" in form.sentence
+
+
+def test_slow_motion_counts_down_to_the_meeting_in_tenths():
+    film = panels.slow_motion()
+    film.press(film.presets["5. The meeting"])
+    assert "column: 0.5 ms from now" in film.sentence
+    film.set(moment=film.film.met - 2e-5)
+    assert "less than 0.1 ms from now" in film.sentence
+
+
 def test_slow_motion_names_the_crater_that_its_photograph_shows():
     """The hole closes while the slider moves: its depth in words is that of the liquid on the axis at that moment."""
     film = panels.slow_motion()
@@ -296,3 +314,19 @@ def test_each_box_has_a_label_of_its_own():
     assert len(set(labels)) == len(labels) and all(labels)
     assert max(map(len, labels)) < 48  # one line above its box
     assert all(label[0].isupper() for label in labels)
+
+
+def test_a_miss_inside_the_band_is_no_plain_miss():
+    """At a gap of 94 ms it said "They miss", and then that the gap lies between 22 ms and 110 ms."""
+    panel = panels.gap_and_height(rig=rig.demo().filled(), nozzle_height=0.08, gap=0.094)
+    low, high = (float(end) for end in (panel.result.plan.gap.low, panel.result.plan.gap.high))
+    assert not panel.result.meets and low < 0.094 < high
+    assert "By the middle of the band they miss" in panel.sentence and "on a real rig they may meet" in panel.sentence
+    panel.set(gap=high + 0.01)
+    assert "They miss: make the gap shorter." in panel.sentence and "may meet" not in panel.sentence
+
+
+def test_the_right_light_does_not_strike_out_the_words_beside_its_bar():
+    figure = panels.gap_and_height(rig=rig.demo().filled())._figures[1]
+    assert figure.window_words.get_bbox_patch() is not None
+    assert figure.window_words.get_zorder() > figure.lamp.get_zorder()

@@ -7,6 +7,7 @@ import re
 
 import numpy as np
 import pytest
+from matplotlib.backends.backend_agg import RendererAgg
 from PIL import Image
 
 from splashkit import exposure, lens, panels, picture, rig, sync, workings
@@ -106,6 +107,57 @@ def test_verdict_follows_the_stops(room, under, word):
     room.set(exposure_time=1.0, illuminance=1.0)
     room.set(illuminance=2 ** (room.result.under - under))
     assert room.result.under == pytest.approx(under) and word in room.sentence
+
+
+def test_a_wrong_flash_is_not_taken_for_a_dark_room(room):
+    """Closed to f/64 the lit kitchen looked "just dark", though it lay 1.7 stops under the flash as before."""
+    start = room.sentence
+    room.set(aperture=64.0)
+    assert "too weak" in room.sentence and "1.7 stops under the flash" in room.sentence and "dark:" not in room.sentence
+    room.set(aperture=11.0, power=1.0)
+    assert "too strong" in room.sentence and "6.7 stops under the flash" in room.sentence
+    room.set(power=1 / 256)
+    assert "1.3 stops over the flash" in room.sentence
+    room.reset()
+    assert room.sentence == start and "Too bright" in start
+
+
+def test_an_empty_frame_says_where_the_drop_is(sharp):
+    sharp.set(height=0.03, target_height=0.0, elevation=math.radians(15))
+    whole, close = sharp.photos(sharp.state, sharp.result)
+    assert "The whole frame: the drop is above it" in whole and "above" not in close
+    sharp.set(height=0.0, target_height=0.06)
+    assert "The whole frame: the drop is below it" in sharp.photos(sharp.state, sharp.result)[0]
+    sharp.set(height=0.03, target_height=0.03)
+    assert ">The whole frame<" in sharp.photos(sharp.state, sharp.result)[0]
+
+
+@pytest.mark.parametrize("aperture", [2.8, 11.0, 32.0, 64.0])
+@pytest.mark.parametrize("iso", [50.0, 200.0, 25600.0])
+def test_words_in_the_figure_lie_apart(room, aperture, iso):
+    """Closed to f/64, "flash" stood on "just black"; the longest time ran out of the figure."""
+    for lux in (0.01, 1.0, 10.0, 100.0, 500.0):
+        room.set(illuminance=lux, aperture=aperture, iso=iso)
+        figure = room._figures[0]
+        pen = RendererAgg(*(round(side * figure.figure.dpi) for side in figure.size), figure.figure.dpi)
+        words = [word for word in figure.axes.texts if word.get_visible() and word.get_text()]
+        boxes = [word.get_window_extent(pen).padded(-1) for word in words]
+        edge = figure.axes.get_window_extent(pen).padded(2)
+        assert len(boxes) > 3
+        for at, box in enumerate(boxes):
+            assert edge.x0 < box.x0 and box.x1 < edge.x1 and edge.y0 < box.y0 and box.y1 < edge.y1, words[at]
+            assert not any(box.overlaps(other) for other in boxes[:at]), (lux, words[at])
+
+
+def test_the_tail_of_a_flash_stays_free_of_its_label():
+    """The words t0.1 stood on the tail that they are about."""
+    flash = panels.flash_duration(kind="quench", power=1.0)
+    figure = flash._figures[0]
+    pen = RendererAgg(*(round(side * figure.figure.dpi) for side in figure.size), figure.figure.dpi)
+    box = figure.tenth_text.get_window_extent(pen)
+    tail = figure.axes.transData.transform(np.column_stack(figure.light.get_data()))
+    beside = tail[(tail[:, 0] > box.x0) & (tail[:, 0] < box.x1)]
+    assert len(beside) > 5 and np.all(beside[:, 1] < box.y0)
 
 
 def test_frames_on_and_off(room):

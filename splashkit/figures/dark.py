@@ -12,6 +12,8 @@ from splashkit.figures.style import BLACK, GREY, PAPER, line
 
 LOW, HIGH = -21.0, 9.0  # stops over correct that the figure shows
 SHORT, LONG = 1 / 320, 40.0  # s
+JUST, WHITE, TALL = -4.7, 3.2, 1.7  # where two words stand, and how tall words are [stops]
+BACKGROUND_WIDE = 6.0  # times by which "background" reaches on the axis of times
 
 
 class RoomFigure(TwoLayerFigure):
@@ -35,9 +37,9 @@ class RoomFigure(TwoLayerFigure):
         self.axes.axhspan(LOW, -7, color=BLACK, alpha=0.16, linewidth=0)
         self.axes.axhspan(-7, -5, color=BLACK, alpha=0.08, linewidth=0)
         self.axes.text(SHORT * 1.1, LOW + 0.4, "black in the picture", va="bottom", color=BLACK)
-        self.axes.text(SHORT * 1.1, -4.7, "just black", va="bottom", color=GREY)
+        self.axes.text(SHORT * 1.1, JUST, "just black", va="bottom", color=GREY)
         self.axes.axhline(2.96, color=GREY, linewidth=1, linestyle=(0, (1, 2)))
-        self.axes.text(1 / 60, 3.2, "white clips", va="bottom", ha="left", color=GREY)
+        self.axes.text(1 / 60, WHITE, "white clips", va="bottom", ha="left", color=GREY)
         self.now = self.moving(self.axes.axvline(1, color=BLACK, linewidth=1.2))
         self.flash = self.moving(self.axes.plot([], [], **line(0))[0])
         self.background = self.moving(self.axes.plot([], [], **line(1))[0])
@@ -60,23 +62,33 @@ class RoomFigure(TwoLayerFigure):
         self.ghost.set_data(state.times, state.ghost)
         self.rings.set_data([state.exposure_time] * 3, [state.flash, *state.now])
         # each label sits at a place of its own: flash on the left, the room's line where it can be seen, ghost at right
-        above = state.flash < HIGH - 2
+        # (above its line, but for "just black" and the upper end)
+        above = state.flash < HIGH - 2 and not JUST - TALL < state.flash + 0.3 < JUST + TALL
         self.flash_text.set_position((SHORT * 1.1, float(np.clip(state.flash + (0.3 if above else -0.3), LOW, HIGH))))
         self.flash_text.set_verticalalignment("bottom" if above else "top")
         shown = np.flatnonzero((state.background > LOW + 1) & (state.background < HIGH - 2))
-        free = shown[np.abs(state.background[shown] + 0.8 - state.flash) > 1.3]  # clear of the flash's line
+        level, ends = state.background[shown], state.times[shown] / 1.25
+        clear = np.abs(level + 0.8 - state.flash) > TALL  # of the flash's line, and of the words "white clips"
+        clear &= (np.abs(level + 0.2 - WHITE) > TALL) | (ends < 1 / 60) | (ends / BACKGROUND_WIDE > 1 / 12)
+        free = shown[clear]
         at = int(free[-1]) if len(free) else int(shown[-1]) if len(shown) else 0
-        self.background_text.set_visible(bool(len(shown)))
         self.background_text.set_position((state.times[at] / 1.25, state.background[at] + 0.2))
-        self.background_text.set_horizontalalignment("right" if state.times[at] > 0.2 else "left")
+        high = state.flash >= HIGH - 2  # then "flash" stands in the upper corner, and leaves room for itself alone
+        room = state.times[at] / 1.25 / BACKGROUND_WIDE > SHORT * (3.5 if high else 1)
+        self.background_text.set_visible(bool(len(shown)) and (room or not high))
+        if not room:  # under the rising line, to its right
+            self.background_text.set_position((state.times[at] * 1.15, state.background[at] - TALL - 0.2))
+        self.background_text.set_horizontalalignment("right" if room else "left")
         self.ghost_text.set_visible(LOW < state.ghost[-1] < HIGH)
         self.ghost_text.set_position((LONG / 1.1, state.ghost[-1] - 0.3))
         self.ghost_text.set_verticalalignment("top" if state.ghost[-1] > LOW + 2 else "bottom")
         inside = SHORT < state.longest < LONG
         self.limit.set_data([state.longest], [-6.7])
         self.limit_text.set_text(f"longest: {units.format_quantity(state.longest, 's', 2)}")
-        late = state.longest > 5.5  # no room to its right
-        self.limit_text.set_position((state.longest * (1.2 if late else 1.15), -8.2 if late else -7.2))
+        late = state.longest > 5  # no room to its right
+        self.limit_text.set_position(
+            (min(state.longest * (1.2 if late else 1.15), LONG / 1.05), -8.2 if late else -7.2)
+        )
         self.limit_text.set_horizontalalignment("right" if late else "left")
         for artist in (self.limit, self.limit_text):
             artist.set_visible(inside)

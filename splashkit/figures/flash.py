@@ -60,7 +60,7 @@ class LightCurveFigure(TwoLayerFigure):
             text.set_text(f"{name} = {units.format_quantity(duration, 's')}")
             wide = end / span > 0.55
             text.set_position(
-                (((begin + end) / 2 if wide else end + 0.03 * span) / factor, level + (0.03 if wide else -0.03))
+                (((begin + end) / 2 if wide else end + 0.03 * span) / factor, level + (0.03 if wide else 0.0))
             )
             text.set_horizontalalignment("center" if wide else "left")
         shown = state.power < 0.999

@@ -67,7 +67,7 @@ class Timeline(Panel):
         ("Dotted piece, then full piece (green)", "the crater, then the column"),
         ("Bar beside 'sheet of water' (orange)", "the sheet, from the meeting of drop and column until it is gone"),
         ("Striped bar (white)", "shutter lag: the camera has its signal, but nothing moves yet"),
-        ("Short end of the camera's bar (red)", "the first curtain runs across the frame"),
+        ("Short end of the camera's bar (red)", "the front curtain runs across the frame"),
         ("Pale long bar (grey)", "the shutter is open: any light in the room counts now"),
         ("Dotted upright line", "the light; the flash itself is thinner than the line"),
         ("Thin black lines", "how early or late the end of the bar above may come"),
@@ -160,7 +160,7 @@ class Timeline(Panel):
         numbers = (
             f"From the valve's signal to the light: {ms(result.light)} ({ms(result.valve + float(plan.delay.low))} to "
             f"{ms(result.valve + float(plan.delay.high))}). The valve takes {ms(result.valve)} of it, the "
-            f"fall {ms(fall)}, the water {ms(water, 2)}, and the sheet {ms(plan.sheet.full_time.value, 2)}. "
+            f"fall {ms(fall)}, crater and column {ms(water, 2)}, and the sheet {ms(plan.sheet.full_time.value, 2)}. "
             f"The timer sends the second drop at {ms(result.gap)} and fires the {fires} at {ms(result.delay)}: from "
             f"there {ms(result.chain.mean)} pass until the light. Shot to shot, water and light miss each other by "
             f"{1e3 * result.scatter:.1f} ms or less in two frames of three."

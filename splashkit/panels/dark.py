@@ -15,6 +15,7 @@ from splashkit.panels.controls import Control, Ladder, Number, Pick
 
 # Stops under at which a frame looks black: common practice, no source; the middle is exposure.DARK_ENOUGH
 DARK_FROM, DARK_AT = 5.0, 7.0
+OFF = 1.0  # stops by which a flash may miss before the room is judged beside it: house choice, no source
 WASHED = 2.0  # stops under at which the room's light rivals the flash: house choice, no source
 CAMERA = picture.Camera(magnification=1.0, pixels=(480, 320))  # the frames show the drop in a view of this size
 TIMES = np.geomspace(1 / 320, 40, 60)
@@ -188,6 +189,13 @@ class DarkRoom(Panel):
 
     def _verdict(self, result: Any) -> str:
         under = result.under
+        if abs(result.flash) >= OFF and under >= 0:  # by the frame alone, a small aperture would seem to cure the room
+            how, beside = "weak" if result.flash < 0 else "strong", under + result.flash
+            side = "under" if beside >= 0 else "over"
+            return (
+                f"Set the flash right first: alone it is too {how}. "
+                f"The room is {units.format_number(abs(beside), 2)} stops {side} the flash."
+            )
         if under >= DARK_AT:
             return "Dark: with the flash off the frame is black, so the flash alone makes the picture."
         if under >= DARK_FROM:

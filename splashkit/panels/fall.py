@@ -99,10 +99,10 @@ class Falling(Panel):
     def say(self, state: Any, result: Any) -> tuple[str, str]:
         """Say time, miss, cost of a millimetre, shape and verdict."""
         numbers = (
-            f"From {words(state.height, 'm')}, a {words(state.diameter, 'm')} drop touches the water after "
-            f"{result.time.text('s')}, at {words(result.speed, 'm/s')}. Without air it would take "
-            f"{words(result.vacuum, 's')}: a light timed that way is {_ms(result.early)} early, and the drop "
-            f"is still {words(result.miss, 'm', 2)} above the water. One millimetre more height costs "
+            f"From {words(state.height, 'm')}, a drop of {words(state.diameter, 'm')} touches the water after "
+            f"{result.time.text('s')}, at {words(result.speed, 'm/s')}. Without air it would be there "
+            f"{_ms(result.early)} sooner: a light timed that way finds it still {words(result.miss, 'm', 2)} above the "
+            "water. One millimetre more height costs "
             f"{_ms(result.millimetre)}. {self._shape(state, result)}"
         )
         if state.local:
@@ -128,9 +128,9 @@ class Falling(Panel):
     def _verdict(self, result: Any) -> str:
         share = result.miss / result.diameter
         if share < 0.25:
-            return "Air hardly matters here: the miss is less than a quarter of the drop."
+            return "Air hardly matters here: timed without it, the drop hangs less than a quarter of its size too high."
         if share < 1:
-            return "Air shows: timed without it, the drop would hang just above the water."
+            return "Air shows: timed without it, the drop hangs less than its own size too high."
         size = units.format_number(share, 2)
         return f"Air matters: timed without it, the drop hangs {size} times its own size too high."
 

@@ -25,7 +25,7 @@ GROUPS = {
     "water": "Drops and water", "timing": "Times that a test measures", "camera": "Camera and room", "flash": "Flash",
     "text": "Reading",
 }  # fmt: skip
-_TIMES = "Times that a test measures: lesson 11 shows how (scatter is the standard deviation)"
+_TIMES = "Times that a test measures: lesson 11 shows how (a spread is one standard deviation)"
 NOT_YET, NOT_CHOSEN = "not measured yet", "not chosen yet"
 _WORDS = {
     "front": "front curtain", "rear": "rear curtain", "open": "open shutter, timer fires the flash",
@@ -35,10 +35,12 @@ _WORDS = {
 # shorter than the rig's own questions, so that each stands above its box in one line
 _LABELS = {
     "chain": "Who fires the flash", "sync_speed": "Sync speed", "flash_power": "Flash power, such as 1/32",
-    "valve_delay": "Valve signal to the drop's release", "valve_delay_spread": "Scatter of the valve's delay",
-    "shutter_lag": "Shutter lag: signal to first curtain", "shutter_lag_spread": "Scatter of the shutter lag",
+    "nozzle_height": "Nozzle height: tip to still water", "curtain_travel": "Curtain travel: time across the frame",
+    "valve_delay": "Valve delay: signal to release", "valve_delay_spread": "Spread of the valve delay",
+    "shutter_lag": "Shutter lag: signal to front curtain", "shutter_lag_spread": "Spread of the shutter lag",
     "flash_guide_number": "Guide number, full power, ISO 100", "flash_t01": "Measured t0.1 at that power",
-    "pupil_ratio": "Exit over entrance pupil, 1 if unknown", "magnification": "Magnification: size on sensor over real",
+    "pupil_ratio": "Pupil ratio: rear over front, 1 if unknown",
+    "magnification": "Magnification: size on sensor over real",
     "room_illuminance": "Light left in the room", "bowl_radius": "Inner radius of the bowl",
     "latitude": "Latitude, for the pull of gravity", "weighed_mass": "Mass of drops weighed together",
 }  # fmt: skip
@@ -95,7 +97,13 @@ class Field:
             return self.entry.check(text)
         unit, quantity = self.entry.check.unit, self.entry.check.quantity
         if self.entry.name in _MARKED:
-            return float(self.entry.check(units.parse_mark(text, _MARKED[self.entry.name], quantity)))
+            value = units.parse_mark(text, _MARKED[self.entry.name], quantity)
+            if _MARKED[self.entry.name] == "shutter" and text.isdecimal() and value > self.entry.check.high:
+                raise ValueError(
+                    f"The {quantity} must be a time; got {text}, which is {text} seconds. A camera that shows {text} "
+                    f"means 1/{text}. To fix it: write 1/{text}."
+                )
+            return float(self.entry.check(value))
         bare = _unit(self.entry) if unit in ("s", "m", "kg") else ""
         return float(self.entry.check(units.parse_quantity(text, unit, quantity, bare=bare)))
 

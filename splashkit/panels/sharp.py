@@ -174,7 +174,7 @@ class Sharpness(Panel):
         drop, above = (state.speed, result.diameter), (state.speed, result.diameter, state.height,
                                                        self.start("bowl_radius", 0.1))  # fmt: skip
         wanted: list[tuple[tuple[float, ...], picture.Camera, str, str]] = [
-            (above, whole, "The whole frame", f"Recorded frame: the drop above the water, {self._framed(result)}."),
+            (above, whole, f"The whole frame{self._missed(result)}", f"Recorded frame: {self._framed(result)}."),
             (drop, close, "The drop, enlarged", f"Recorded frame: the drop filling it, blurred over {blur}."),
         ]
         views = []
@@ -204,9 +204,13 @@ class Sharpness(Panel):
         ]  # fmt: skip
 
     def _framed(self, result: Any) -> str:
-        if not 0 <= result.place <= 1:
-            return "but the drop is out of the frame"
-        return f"{units.format_number(100 * result.place, 2)} % of the way up the frame"
+        if 0 <= result.place <= 1:
+            return f"the drop above the water, {units.format_number(100 * result.place, 2)} % of the way up the frame"
+        return f"the drop is {'above' if result.place > 1 else 'below'} the frame"
+
+    def _missed(self, result: Any) -> str:
+        """An empty frame says why it is empty."""
+        return "" if 0 <= result.place <= 1 else f": {self._framed(result).replace('the frame', 'it')}"
 
     def say(self, state: Any, result: Any) -> tuple[str, str]:
         """Say the working aperture, where the thing lies, its blur three ways, and what to work on."""
@@ -227,7 +231,7 @@ class Sharpness(Panel):
 
     def _best(self, state: Any, result: Any) -> str:
         if result.best is None:
-            return "Nothing to keep sharp lies out of focus, so a wider aperture would only be sharper here. "
+            return "What you want sharp is in focus, so a wider aperture would only make it sharper. "
         best = f"f/{units.format_number(result.best, 2)}"
         if result.best > 64:
             return f"The best aperture would be {best}, beyond any lens: place the focus target better. "
@@ -240,7 +244,7 @@ class Sharpness(Panel):
         if state.elevation < 1e-9:
             return "From level, the water is a line, and the focused plane stands upright."
         shown = (
-            f"From {words(state.elevation, 'rad', 2)} up, a ring on the water looks "
+            f"From {words(state.elevation, 'rad', 2)} above level, a ring on the water looks "
             f"{units.format_number(100 * result.surface, 2)} % as high as it is wide, and the focused plane leans back "
             f"{words(result.lean, 'm', 2)} in each 10 mm of height."
         )

@@ -121,7 +121,7 @@ class SlowMotion(Panel):
             )  # fmt: skip
         if act == 3 and film.met - t < 1e-3:
             return (
-                f"{after}, the second drop is about to touch the top of the column: {_ms(film.met - t)} from now.",
+                f"{after}, the second drop is about to touch the top of the column: {_soon(film.met - t)} from now.",
                 "This is the meeting.",
             )  # fmt: skip
         if act == 3:
@@ -138,6 +138,10 @@ class SlowMotion(Panel):
                 else "The sheet is sinking: too late.",
             )  # fmt: skip
         return f"{after}, the sheet has broken up.", "It is over: the next try begins."
+
+
+def _soon(value: float) -> str:
+    return f"{1e3 * value:.1f} ms" if value >= 0.5e-4 else "less than 0.1 ms"
 
 
 def _ms(value: float) -> str:

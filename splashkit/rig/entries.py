@@ -48,7 +48,7 @@ ENTRIES: tuple[Entry, ...] = (
     _number("valve_delay", "ms", 1e-3, "s", 0.0, 0.5, "timing", "Valve signal to the drop's release, mean"),
     _number("valve_delay_spread", "ms", 1e-3, "s", 0.0, 0.1, "timing", "Valve delay, standard deviation"),
     _number("release_speed", "m_per_s", 1.0, "m/s", 0.0, 3.0, "water", "Speed of the drop as it lets go"),
-    _number("shutter_lag", "ms", 1e-3, "s", 0.0, 2.0, "timing", "Camera signal to the first curtain's start, mean"),
+    _number("shutter_lag", "ms", 1e-3, "s", 0.0, 2.0, "timing", "Camera signal to the front curtain's start, mean"),
     _number("shutter_lag_spread", "ms", 1e-3, "s", 0.0, 0.5, "timing", "Shutter lag, standard deviation"),
     _word("chain", CHAINS, "timing", "Who fires the flash: front or rear curtain, or the timer on an open shutter"),
     _word("link", LINKS, "timing", "How the signal travels"),

@@ -7,8 +7,8 @@ from typing import Any
 from splashkit.workings.base import Relation, Symbol
 
 _TRAVEL = Symbol("curtain_travel", "t_c", "time a curtain takes across the frame", "s", 1e-3, 8e-3)
-_LONG = Symbol("exposure_time", "T", "exposure time", "s", 10e-3, 30.0)
-_LAG = Symbol("shutter_lag", "t_lag", "shutter lag, from the signal to the first curtain's start", "s", 0.0, 0.3)
+_LONG = Symbol("exposure_time", "T", "shutter time", "s", 10e-3, 30.0)
+_LAG = Symbol("shutter_lag", "t_lag", "shutter lag, from the signal to the front curtain's start", "s", 0.0, 0.3)
 _LINK = Symbol("link", "t_link", "delay of the cable or radio link", "s", 0.0, 2e-3)
 _START = Symbol("flash_delay", "d", "delay from the flash's trigger to its first light", "s", 0.0, 1e-3)
 _MARGIN = Symbol("margin", "t_m", "time by which the flash comes before the rear curtain's start", "s", 0.0, 1e-3)
@@ -43,7 +43,7 @@ FRONT_LIGHT = Relation(
         _TRAVEL,
         _START,
     ),
-    source="derived here; the flash waits for the first curtain (common practice, no source)",
+    source="derived here; the flash waits for the front curtain (common practice, no source)",
     same_as=_front,
 )
 REAR_LIGHT = Relation(

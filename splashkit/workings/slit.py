@@ -6,7 +6,7 @@ from typing import Any
 
 from splashkit.workings.base import Relation, Symbol
 
-_EXPOSURE = Symbol("exposure_time", "T", "exposure time of each row", "s", 1 / 8000, 1 / 60)
+_EXPOSURE = Symbol("exposure_time", "T", "shutter time, for which each row is open", "s", 1 / 8000, 1 / 60)
 _TRAVEL = Symbol("curtain_travel", "t_c", "time a curtain takes across the frame", "s", 1e-3, 8e-3)
 _FRAME = Symbol("frame_height", "H", "height of the frame on the sensor", "m", 4e-3, 60e-3)
 _SPEED = Symbol("speed", "v", "speed of the drop", "m/s", 0.1, 6.0)
@@ -130,10 +130,10 @@ SQUASH = Relation(
 
 SYNC_LIMIT = Relation(
     name="sync_limit",
-    title="Shortest exposure time that gives every row the whole flash",
+    title="Shortest shutter time that gives every row the whole flash",
     equation="shortest = curtain_travel + duration",
     symbols=(
-        Symbol("shortest", "T_min", "shortest exposure time", "s", 1e-3, 2e-2),
+        Symbol("shortest", "T_min", "shortest shutter time", "s", 1e-3, 2e-2),
         _TRAVEL,
         Symbol("duration", "t_0.1", "flash duration t0.1", "s", 1e-6, 1e-2),
     ),
