@@ -19,6 +19,7 @@ TECHNICAL = {
     r"\bbulb\b": "Bulb",
     r"capacitor": "Capacitor-switched unit",
     r"close-up (?:loss|factor)|bellows": "Close-up loss",
+    r"\bchains?\b": "Chain",
     r"\bcolumn": "Column",
     r"crater": "Crater",
     r"\bcrown": "Crown",
