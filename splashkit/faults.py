@@ -99,8 +99,8 @@ FAULTS: tuple[Fault, ...] = (
     )),
     Fault("all_late", "Everything comes late (or early) by the same amount", (
         Cause("The shutter's lag was never taken off, or has another value in this mode.",
-              "Measure it from one falling-drop frame; switch autofocus and review settings, measure again.",
-              "Type the lag into your rig; focus by hand; fix the aperture.", "11"),
+              "Measure the lag from one frame of a falling drop. With autofocus and picture review off it changes.",
+              "Type the lag into your rig; set focus and aperture by hand.", "11"),
         Cause("Front and rear curtain were swapped.",
               "Double the exposure time: with the rear curtain everything shifts by it.",
               "Choose the front curtain for timing.", "04"),
@@ -113,7 +113,7 @@ FAULTS: tuple[Fault, ...] = (
     Fault("scatter", "Frames at one setting differ from shot to shot", (
         Cause("The shutter's lag scatters.",
               "Shoot ten frames on an open shutter in the dark: if they agree, it was the shutter.",
-              "Use the open shutter; or fix focus and aperture, and keep the camera awake.", "04"),
+              "Use the open shutter; or set focus and aperture by hand, and keep the camera awake.", "04"),
         Cause("The drops' size scatters: air in the line, or the head of liquid sinks.",
               "Weigh ten drops, ten times. Look for bubbles in the tube.",
               "Bleed the line; keep the reservoir's level constant.", "06"),
@@ -158,7 +158,7 @@ FAULTS: tuple[Fault, ...] = (
         Cause("Drop size and height lie where a bubble is caught under every crater.",
               "Change the height by a third: they go.", "Choose a higher nozzle or a larger drop.", "07"),
         Cause("The crown closes to a dome: large drops from high up.",
-              "Frames at 10-20 ms after contact show the dome.", "Lower the nozzle.", "07"),
+              "Frames 10 to 20 ms after contact show the dome.", "Lower the nozzle.", "07"),
     )),
     Fault("no_drop", "No drop at all, or a weak one, after storage", (
         Cause("The valve is clogged: thickener or milk has dried inside.",

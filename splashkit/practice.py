@@ -60,11 +60,12 @@ class Hidden:
 
     def text(self) -> str:
         """Write the hidden numbers the learner was after as words."""
-        return (
+        words = (
             f"shutter lag {self.shutter_lag * 1e3:.0f} ms, valve delay {self.valve_delay * 1e3:.1f} ms, "
             f"release speed {self.release_speed:.2f} m/s, column {100 * (self.column_time - 1):+.0f} % in time and "
             f"{100 * (self.column_height - 1):+.0f} % in height, scatter of the light {self.jitter * 1e3:.1f} ms"
         )
+        return words.replace("-", "−")
 
 
 class Bodies(NamedTuple):

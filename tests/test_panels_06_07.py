@@ -125,6 +125,13 @@ def test_fall_panel_against_published_falls():
     assert done >= 3
 
 
+def test_eight_millimetres_take_no_wrong_article():
+    panel = panels.falling(diameter=8e-3, height=0.05)
+    assert "a drop of 8 mm touches the water" in panel.sentence and " a 8" not in panel.sentence
+    panel.set(diameter=4e-3, height=0.1, release_speed=0.0)
+    assert "Without air it would be there 0.48 ms sooner" in panel.sentence  # 140 ms against 140 ms said nothing
+
+
 def test_without_air_the_light_is_always_early_and_never_by_less_from_higher_up():
     panel = make("falling", release_speed=0.0)
     misses = []
@@ -311,3 +318,27 @@ def test_names_of_the_four_moments_lie_apart(diameter):
 def test_differences_stand_in_the_unit_of_their_table():
     tables = "".join(panels.published_splash()._photos.value)
     assert "µ" not in tables and "+0.13 mm" in tables
+
+
+@pytest.mark.parametrize(("moment", "said"), [
+    (-10e-3, "10 ms before contact the water is flat, and the drop's lowest point is 22 mm above it. You see the drop "
+             "before it touches."),
+    (0.0, "At contact the water is still flat. You see the drop at its first touch."),
+    (1e-3, "You see the drop going in."),
+])  # fmt: skip
+def test_the_moments_before_and_at_the_touch_are_told_apart(moment, said):
+    """It said "At -10 ms the water is still flat and its lowest point is 22 mm up", and at 0 "going in"."""
+    panel = make("first_splash", moment=moment)
+    assert said in panel.sentence, panel.sentence
+    assert "-" not in panel._figures[1].clock.get_text()
+
+
+@pytest.mark.parametrize(("diameter", "start"), [(8e-3, "An 8 mm drop"), (4e-3, "A 4 mm drop")])
+def test_a_drop_has_its_article(diameter, start):
+    assert make("first_splash", diameter=diameter).sentence.startswith(start)
+
+
+def test_no_difference_of_a_signed_nothing():
+    """A table had −0.19 ms (−0 %)."""
+    tables = "".join(make("published_splash", milk=True)._photos.value)
+    assert "−0 %" not in tables and "+0 %" not in tables and "(0 %)" in tables

@@ -8,6 +8,7 @@ import time
 
 import numpy as np
 import pytest
+from matplotlib.backends.backend_agg import FigureCanvasAgg
 
 from splashkit import liquids, panels, rig, splash, timing, workings
 from splashkit.exercises import base
@@ -308,3 +309,31 @@ def test_what_a_box_allows_is_said_as_the_box_asks_for_it(name, given, said):
     panel = getattr(panels, name)()
     panel.set(**given)
     assert said in panel.sentence, panel.sentence
+
+
+@pytest.mark.parametrize("kind", ["water", "milk", "soap", "dye"])
+@pytest.mark.parametrize("temperature", [5.0, 20.0, 40.0])
+def test_the_water_compared_with_has_its_temperature(kind, temperature):
+    """Water at 40 °C was "what the others are measured against", beside "in water it is" another gap."""
+    panel = panels.bowl_liquid(rig=rig.demo().filled(), kind=kind, temperature=temperature)
+    assert ("in water at 20 °C it is" in panel.sentence) == (temperature != 20.0)
+    assert ("measured against" in panel.sentence) == (kind == "water" and temperature == 20.0)
+    assert panel.sentence.count("at 20 °C") == (1 if temperature == 20.0 else 2), panel.sentence
+
+
+def test_the_wait_has_its_unit_at_both_ends():
+    said = panels.resting(rig=rig.demo().filled()).sentence
+    assert re.search(r"down to 0\.05 mm after [\d.]+ s \([\d.]+ to [\d.]+ s\)", said), said
+    assert "the bowl rocks at" in said and "to fall to 37 %." in said
+
+
+def test_a_share_has_no_digit_that_says_nothing():
+    assert "50 % glycerol" in liquids.glycerol_water(mass_fraction=0.5).name
+    assert "55.8 % glycerol" in liquids.glycerol_water(volume_fraction=0.5).name
+
+
+def test_words_of_the_map_stand_clear_of_its_edge():
+    """The word for a liquid thicker than the map was cut through by the frame."""
+    figure = panels.bowl_liquid(kind="glycerol by mass", share=1.0)._figures[0]
+    box = figure.edge.get_window_extent(FigureCanvasAgg(figure.figure).get_renderer())
+    assert figure.edge.get_visible() and box.y1 < figure.axes.get_window_extent().y1

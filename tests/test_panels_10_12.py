@@ -312,3 +312,30 @@ def test_links_lead_to_lessons_that_are_there():
     used = {cause.lesson for fault in faults.FAULTS for cause in fault.causes}
     assert used <= set(LESSONS)
     assert all(LESSONS[number] in names for number in used)
+
+
+def test_without_a_gap_the_sheet_is_not_called_complete():
+    """Drops of 1 mm make no column; the verdict was "Complete", and "It takes 2 drops that meet" stood before it."""
+    tiny = rigs.demo().with_values(first_diameter=1e-3, second_diameter=1e-3)
+    said = panels.run_sheet(rig=tiny).sentence
+    assert "No gap yet: the first drop must be" in said and said.endswith("there is nothing to search.")
+    assert "2 drops" not in said and "All numbers" not in said
+    assert "All numbers of the rig are there" in panels.run_sheet(rig=rigs.demo()).sentence
+
+
+def test_what_to_measure_first_is_quoted_from_the_form():
+    said = panels.run_sheet(rig=rigs.demo().with_values(valve_delay=None)).sentence
+    assert said.endswith(f"Measure first what the form of lesson 00 calls “{rigs.BY_NAME['valve_delay'].question}”.")
+
+
+@pytest.mark.parametrize("key", list(faults.BY_KEY))
+def test_the_finder_names_the_cause_before_its_test(key):
+    """ "Test this first: They stay for minutes and drift" said neither what drifts nor why."""
+    said, first = panels.fault_finder(symptom=key).sentence, faults.fault(key).causes[0]
+    assert said.endswith(f"The likeliest: {first.cause} How to tell: {first.test}")
+
+
+@pytest.mark.parametrize("values", [{"blur": 1e-4}, {"blur": 1e-6}])
+def test_the_flash_stands_from_the_drop_whatever_fits(choice, values):
+    choice.set(**values)
+    assert "from the drop." in choice.sentence and "subject" not in choice.sentence

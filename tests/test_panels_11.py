@@ -2,6 +2,7 @@
 
 import re
 import time
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -470,3 +471,30 @@ def test_the_valve_aid_says_what_a_wrong_nozzle_height_does():
     aid.set(nozzle_height=aid.state.nozzle_height + aid.state.error)
     assert shift == pytest.approx(abs(aid.result.valve.value - before), rel=0.02)
     assert 2e-3 < shift < 10e-3  # "some milliseconds" in the lesson
+
+
+def test_what_is_said_to_be_written_down_is_what_the_log_shows(practice):
+    """An umbrella some milliseconds old, called too late, was said to be written down so; the log had a collision."""
+    for delay in np.arange(0.0, 0.4, 2e-3):
+        practice.set(gap=0.068, delay=float(delay))
+        press(practice, "Take a frame")
+        if practice.shots and practice.shots[-1].surface == "sheet" and practice.shots[-1].seen == "late":
+            break
+    else:
+        pytest.fail("no frame showed an umbrella some milliseconds old")
+    practice.answer("Too late")
+    assert practice.sentence.startswith("Right.") and "Written down: 'the collision'" in practice.sentence
+    assert "the collision" in practice._table.value.rsplit("<tr>", 1)[1]
+
+
+def test_hidden_numbers_have_a_true_minus(practice):
+    said = replace(practice.game.hidden, column_time=0.9, column_height=0.8).text()
+    assert "column −10 % in time and −20 % in height" in said and "-" not in said
+
+
+def test_one_of_a_thing_is_singular():
+    """A clip with one event was "1 events", a log of one frame "1 frames logged"."""
+    log.append(Shot(gap=0.07, delay=0.2, clip_rate=240.0, clip_events={"first_contact": 30}))
+    panel = panels.shot_log()
+    assert ">1 event<" in panel._table.value and "1 events" not in panel._table.value
+    assert panel.alt(panel.state, panel.result).startswith("The log holds 1 frame. ")

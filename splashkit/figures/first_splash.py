@@ -135,7 +135,7 @@ class SectionFigure(TwoLayerFigure):
         self.floor.set_xy([(-side - 9, -deep), (side + 9, -deep), (side + 9, -deep - 99), (-side - 9, -deep - 99)])
         self.band.set_data([0.6 * side] * 2, [float(state.now.low) * 1e3, float(state.now.high) * 1e3])
         self.band.set_visible(float(state.now.high - state.now.low) > 1e-5)
-        self.clock.set_text(units.format_quantity(t, "s"))
+        self.clock.set_text(units.format_quantity(t, "s").replace("-", "−"))  # as on the axes
         self.note.set_text("crown: height\nnot known" if reach > 0 else "")
 
     def _draw_drop(self, state: Any) -> None:

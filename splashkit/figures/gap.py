@@ -113,7 +113,8 @@ class MeetingFigure(_HeightTime):
         self.window_band = self.moving(
             self.axes.plot([], [], color=AMBER, linewidth=1.6, marker="|", markersize=9, markeredgewidth=1.6)[0]
         )
-        self.window_words = self.words("sheet at its best", ha="center", va="bottom")
+        # on paper: the light's dotted line would strike it out just when the light is right
+        self.window_words = self.words("sheet at its best", ha="center", va="bottom", bbox=_HALO, zorder=5)
         self.legend("lower right", ncols=2, columnspacing=1.2)
 
     def update(self, state: Any) -> None:

@@ -18,7 +18,7 @@ _BREAK = float("nan")
 _PLACES: dict[str, tuple[str, str, tuple[float, float], str]] = {
     "water": ("o", BLUE, (8, -21), "center"),
     "milk": ("s", GREY, (-6, 8), "center"),
-    "skimmed milk": ("s", GREY, (0, -14), "right"),
+    "skimmed milk": ("s", GREY, (9, -2), "left"),
     "soap": ("D", GREEN, (8, -20), "center"),
 }
 _GLYCEROL = ((0.4, "40 %", (-8, 3)), (0.6, "60 % glycerol", (-8, -4)), (0.7, "70 %", (-8, -4)))
@@ -50,7 +50,7 @@ class PropertyMap(TwoLayerFigure):
                 [], [], "o", markersize=15, markerfacecolor="none", markeredgecolor=BLACK, markeredgewidth=2
             )[0]
         )
-        self.edge = self.moving(self.axes.text(0, 0.88 * _TOP, "", va="center", ha="right"))
+        self.edge = self.moving(self.axes.text(0, 0.7 * _TOP, "", va="center", ha="right"))
 
     def update(self, state: Any) -> None:
         if self.still_extra is None:

@@ -9,6 +9,7 @@ import numpy as np
 
 from splashkit.checks import Range, require
 from splashkit.estimate import Estimate
+from splashkit.units import format_number
 
 
 @dataclass(frozen=True)
@@ -55,7 +56,7 @@ def one_of(quantity: str, **given: Any) -> bool:
 
 def percent(share: Any) -> str:
     """Write a share for a liquid's name."""
-    return f"{100 * float(share):.1f} %" if np.ndim(share) == 0 else "several shares of"
+    return f"{format_number(100 * float(share))} %" if np.ndim(share) == 0 else "several shares of"
 
 
 def is_liquid(liquid: Any) -> Liquid:

@@ -257,7 +257,7 @@ class ShotLog(Panel):
     def alt(self, state: Any, result: Any) -> str:
         """Say what the figures show."""
         return (
-            f"{len(self.shots)} frames logged. Settings in the boxes: gap {ms(state.gap)}, delay {ms(state.delay)}. "
+            f"{self._count()} Settings in the boxes: gap {ms(state.gap)}, delay {ms(state.delay)}. "
             f"Known of this rig, 90 % ranges: {summary(result.bars)}."
         )
 
@@ -268,7 +268,8 @@ class ShotLog(Panel):
         rows = []
         for number, shot in list(enumerate(self.shots, 1))[-ROWS_SHOWN:]:
             gap, delay = ("" if value is None else ms(value) for value in (shot.gap, shot.delay))
-            clip = f"{len(shot.clip_events)} events" if shot.clip_events else ""
+            events = len(shot.clip_events)
+            clip = f"{events} event{'' if events == 1 else 's'}" if events else ""
             cells = (gap, delay, SEEN_WORDS[shot.seen], what_stood(shot), clip, shot.note[:80])
             rows.append((str(number), *cells))
         less = f" (the last {ROWS_SHOWN} of {len(self.shots)} rows)" if len(self.shots) > ROWS_SHOWN else ""

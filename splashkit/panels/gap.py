@@ -214,10 +214,13 @@ class GapAndHeight(Panel):
             if plan is None:
                 return "They miss."
             longer = "longer" if result.gap < float(plan.gap.value) else "shorter"
-            return (
-                f"They miss: make the gap {longer}. "
-                f"The model looks for it between {ms(plan.gap.low, 2)} and {ms(plan.gap.high, 2)}."
-            )
+            ends = f"between {ms(plan.gap.low, 2)} and {ms(plan.gap.high, 2)}"
+            if float(plan.gap.low) <= result.gap <= float(plan.gap.high):
+                return (
+                    f"By the middle of the band they miss: make the gap {longer}. "
+                    f"But the band runs {ends}, so on a real rig they may meet."
+                )
+            return f"They miss: make the gap {longer}. The model looks for it {ends}."
         if window is None:
             return "They meet, but no sheet comes of it: raise the nozzle, or take larger drops."
         if result.after < 0:

@@ -29,6 +29,7 @@ LIQUIDS = (
 SHARED = ("glycerol by mass", "glycerol by volume", "ethanol")  # those that need a share
 FROM_RIG = {"water": "water", "milk": "milk", "thickened_water": "xanthan", "glycerol_water": "glycerol by mass"}
 GRAVITY = 9.80665
+WARM = 20.0  # degC, of the water that all are compared with
 ONE = 1e-3  # s; a shift of the gap below this is lost in the valve's own spread
 
 RINSE = "Rinse valve, pipe and nozzle with plain water as soon as you stop; what dries in a valve makes it stick."
@@ -115,7 +116,7 @@ class BowlLiquid(Panel):
         """Compute the liquid, and the meeting at the column's top in it and in water."""
         liquid = liquid_of(state.kind, state.share, state.temperature)
         if not hasattr(self, "_water_plan"):
-            self._water_plan = self._plan(liquids.water(20.0))
+            self._water_plan = self._plan(liquids.water(WARM))
         water = self._water_plan
         plan = None if liquid.viscosity.value > VISCOSITY.high else self._plan(liquid)
         notes = tuple(dict.fromkeys([*CARE.get(state.kind, ()), *liquid.notes, *liquid.warnings]))
@@ -157,12 +158,18 @@ class BowlLiquid(Panel):
             height = units.format_quantity(float(self.start("nozzle_height", 0.25)), "m")
             numbers += (
                 f" With drops of {size} from {height}, the gap for a meeting at the column's top is "
-                f"{plan.gap.text('s')}; in water it is {units.format_quantity(float(water.gap.value), 's')}."
+                f"{plan.gap.text('s')}; in water{self._warm(state)} it is "
+                f"{units.format_quantity(float(water.gap.value), 's')}."
             )
-        return numbers, self._verdict(state.kind, result)
+        return numbers, self._verdict(state, result)
 
-    def _verdict(self, kind: str, result: Any) -> str:
-        plan, water = result.plan, result.water
+    @staticmethod
+    def _warm(state: Any) -> str:
+        # the water to compare with stays at 20 °C
+        return "" if abs(state.temperature - WARM) < 0.05 else f" at {WARM:g} °C"
+
+    def _verdict(self, state: Any, result: Any) -> str:
+        kind, plan, water, warm = state.kind, result.plan, result.water, self._warm(state)
         if plan is None:
             return (
                 f"Too thick for the splash model ({units.format_quantity(result.limit, 'Pa s')} at most): try frames."
@@ -171,13 +178,13 @@ class BowlLiquid(Panel):
             return "The times are those of water. What the pinch does to them, only test frames can say."
         shift = float(plan.gap.value - water.gap.value)
         size = units.format_quantity(abs(shift), "s", 2)
-        said = f"Set the gap {size} {'longer' if shift > 0 else 'shorter'} than for water."
-        if kind == "water" and abs(shift) < ONE:
+        said = f"Set the gap {size} {'longer' if shift > 0 else 'shorter'} than for water{warm}."
+        if kind == "water" and not warm:
             said = "This is what the others are measured against."
         elif abs(shift) < ONE:
-            said = "For the gap it is as good as water."
+            said = f"For the gap it is as good as water{warm}."
         if kind == "soap":
-            said = f"Set the gap up to {size} longer than for water: a fresh surface is not yet soapy all over."
+            said = f"Set the gap up to {size} longer than for water{warm}: a fresh surface is not yet soapy all over."
         if float(plan.meeting.splash.reynolds) < 1600:
             said = f"Thicker than the liquids behind the model, so this is a guess. {said}"
         return said

@@ -185,7 +185,7 @@ class PracticeRig(Panel):
             brief = replace(shot, first_height=None, column_height=None, second_height=None, surface="", seen=said)
             self._write_down(shot if shown == "hit" else brief)
         return self._told(
-            f"Right. {why(shot)} Written down: '{SEEN_WORDS[said]}'.",
+            f"Right. {why(shot)} Written down: '{SEEN_WORDS[shown_as(self.shots[-1])]}'.",
             self._score() if shown == "hit" else "A measured height tells more: try 'Read it for me'.",
         )
 

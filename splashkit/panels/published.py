@@ -131,9 +131,10 @@ def _table(title: str, rows: list[tuple[str, Any, str]], seen: str) -> str:
     cells = []
     for name, item, unit in rows:
         sign = "+" if item.residual >= 0 else "−"
-        percent = 100 * abs(item.residual) / float(item.model.value)
+        percent = round(100 * abs(item.residual) / float(item.model.value))
+        share = f"{sign}{percent} %" if percent else "0 %"
         # in ms or mm, as the columns beside it
-        off = f"{sign}{units.format_number(1e3 * abs(item.residual), 2)} m{unit} ({sign}{percent:.0f} %)"
+        off = f"{sign}{units.format_number(1e3 * abs(item.residual), 2)} m{unit} ({share})"
         off += "" if item.inside else ", outside"
         cells.append((name, words(item.seen, unit), about(item.model, unit), off))
     head = ("Stage", seen, "Model (band)", f"{seen} less model")

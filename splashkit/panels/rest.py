@@ -90,11 +90,11 @@ class Resting(Panel):
         """Say the wait and how it compares with the rule."""
         numbers = (
             f"One drop leaves ripples about {_mm(result.height)} high and "
-            f"{units.format_quantity(result.wavelength, 'm', 2)} long. They fall to 37 % in each "
-            f"{units.format_quantity(result.decay, 's', 2)}, and to {_mm(state.still)} after "
-            f"{_seconds(result.wait)}. If you bump the table, the bowl rocks at "
-            f"{units.format_quantity(result.rocking.frequency, 'Hz', 2)} and needs "
-            f"{units.format_quantity(result.rocking.decay_time, 's', 2)} for the same share."
+            f"{units.format_quantity(result.wavelength, 'm', 2)} long. Every "
+            f"{units.format_quantity(result.decay, 's', 2)} they fall to 37 % of their height. They are down to "
+            f"{_mm(state.still)} after {_seconds(result.wait)}. If you bump the table, the bowl rocks at "
+            f"{units.format_quantity(result.rocking.frequency, 'Hz', 2)}; that needs "
+            f"{units.format_quantity(result.rocking.decay_time, 's', 2)} to fall to 37 %."
         )
         return numbers, self._verdict(state, result)
 
@@ -132,4 +132,4 @@ def _mm(length: float) -> str:
 
 def _seconds(wait: Any) -> str:
     low, high = (units.format_number(float(end), 2) for end in (wait.low, wait.high))
-    return f"{units.format_number(float(wait.value), 2)} s ({low} to {high})"
+    return f"{units.format_number(float(wait.value), 2)} s ({low} to {high} s)"

@@ -135,7 +135,7 @@ class RunSheet(Panel):
     def _timer(self, result: Any) -> str:
         found = result.numbers
         if found.meeting is None:
-            return f"No gap yet: {found.no_meeting[0].lower() + found.no_meeting[1:]} It takes 2 drops that meet."
+            return f"No gap yet: {found.no_meeting[0].lower() + found.no_meeting[1:]}"
         gap = f"Set the gap to {_ms(round(float(found.meeting.gap.value), 3), 's')}"
         light = found.after(found.meeting.delay).value
         setting = found.setting(light)
@@ -164,10 +164,12 @@ class RunSheet(Panel):
             first = rigs.BY_NAME[result.sheet.missing[0]].question
             one = "1 number of the rig is not measured yet and stays an empty box"
             many = f"{blanks} numbers of the rig are not measured yet and stay empty boxes"
-            return f"{one if blanks == 1 else many}. Measure first: {first}."
+            return f"{one if blanks == 1 else many}. Measure first what the form of lesson 00 calls “{first}”."
+        if result.numbers.meeting is None:
+            return "Do not print it yet: without a gap there is nothing to search."
         if result.rig.invented:
-            return "Complete, but invented: type your own rig in lesson 00 before you print."
-        return "Complete: print it, and take a pencil."
+            return "All numbers of the rig are there, but invented: type your own in lesson 00 before you print."
+        return "All numbers of the rig are there: print it, and take a pencil."
 
     def alt(self, state: Any, result: Any) -> str:
         """Say the sheet in words."""
@@ -265,4 +267,4 @@ class FaultFinder(Panel):
         """Say how many causes there are and which test comes first."""
         first, count = result.causes[0], len(result.causes)
         many = f"{count} likely causes" if count > 1 else "1 likely cause"
-        return f"{result.symptom}: {many}.", f"Test this first: {first.test}"
+        return f"{result.symptom}: {many}. The likeliest: {first.cause}", f"How to tell: {first.test}"

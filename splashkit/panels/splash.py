@@ -134,8 +134,9 @@ class FirstSplash(Panel):
     def say(self, state: Any, result: Any) -> tuple[str, str]:
         """Say the landmarks with their bands, the moment, and the warnings."""
         made = result.splash
+        size = words(state.diameter, "m")
         numbers = (
-            f"A {words(state.diameter, 'm')} drop from {words(state.height, 'm')} lands at "
+            f"{'An' if size.startswith('8') else 'A'} {size} drop from {words(state.height, 'm')} lands at "
             f"{words(result.speed, 'm/s')}. Crater: {about(made.crater_depth, 'm')} deep, after "
             f"{about(made.crater_time, 's')}. Column: starts after {about(made.column_start, 's')}, is highest after "
             f"{about(made.column_peak_time, 's')} with {about(made.column_peak_height, 'm')}, and is gone after "
@@ -146,8 +147,10 @@ class FirstSplash(Panel):
     def _moment(self, result: Any) -> str:
         t, z = result.moment, result.now
         if t <= 0:
-            way = f" and its lowest point is {words(-t * result.speed, 'm', 2)} up" if t < 0 else ""
-            return f"At {words(t, 's')} the water is still flat{way}."
+            if t == 0:
+                return "At contact the water is still flat."
+            high = words(-t * result.speed, "m", 2)
+            return f"{words(-t, 's')} before contact the water is flat, and the drop's lowest point is {high} above it."
         if float(z.high - z.low) < 1e-5 and z.value == 0:
             return f"At {words(t, 's')} the column has surely fallen back."
         return (
@@ -160,6 +163,7 @@ class FirstSplash(Panel):
         deep, top = float(made.crater_time.value), float(made.column_peak_time.value)
         names = (
             (0.0, "You see the drop before it touches."),
+            (1e-6, "You see the drop at its first touch."),
             (float(made.diameter) / result.speed, "You see the drop going in."),
             (deep - 2e-3, "You see the crater opening, with the crown on its edge."),
             (deep + 2e-3, "You see the crater at its deepest."),

@@ -131,7 +131,7 @@ def choose_settings(wish: Wish, gear: Gear) -> Plan:
     several = "These changes together make it possible." if len(changes) > 1 else "The smallest change that helps:"
     reasons = (
         f"No setting meets the whole wish: {_why(table)}.",
-        f"The nearest is {_name(nearest)}, with the flash {_distance(nearest, gear)} from the subject.",
+        f"The nearest is {_name(nearest)}, with the flash {_distance(nearest, gear)} from the drop.",
         f"{several} {' '.join(change.sentence for change in changes)}",
     )
     if gear.unit != "quench" and gear.light_times is None:
