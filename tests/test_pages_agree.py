@@ -2,6 +2,7 @@
 
 import csv
 import re
+from importlib import import_module
 
 import pytest
 from tools import lessons
@@ -127,3 +128,18 @@ def test_numbers_of_the_hub_are_those_measured():
     words = re.sub(r"\s+", " ", section("How much memory and CPU for twenty people"))
     for what, value in measured.items():
         assert value in words, f"{what} was measured as {value}; the guide does not say so"
+
+
+MODELS = lessons.LESSONS / "models_and_limits.md"
+ROOMS = ("exposure", "flash", "sync", "lens", "lights", "settings", "liquids", "drops", "splash", "timing", "chains",
+         "odds", "measure", "belief", "advice", "practice", "picture")  # fmt: skip
+
+
+@pytest.mark.parametrize("room", ROOMS)
+def test_each_room_has_its_models_on_the_page(room):
+    """The page of "every model and its limits" had no word on exposure, lights, settings, odds or what frames tell."""
+    prose = text(MODELS).split("<!-- checks:start -->")[0]
+    named = [name for spans in re.findall(r"\(`([^)]*)`", prose) for name in spans.split("`")]
+    mine = {name.partition(".")[2] for name in named if name.startswith(f"{room}.")}
+    assert mine, f"no model of {room} has an entry"
+    assert all(hasattr(import_module(f"splashkit.{room}"), name) for name in mine), mine
