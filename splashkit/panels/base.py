@@ -76,6 +76,7 @@ class Panel(Card):
     lead = ""
     presets: Mapping[str, Preset] = {}
     legend_words: Sequence[tuple[str, str]] = ()
+    photos_room = "300px"  # the least width beside the figures that photographs are put into
 
     def __init_subclass__(cls, **more: Any) -> None:
         super().__init_subclass__(**more)
@@ -272,7 +273,7 @@ class Panel(Card):
         room = {"width": "auto", "min_width": "0", "margin": "0"}  # side by side where there is room
         flexes = [f"0 1 {figure.size[0] * 72:g}pt" for figure in self._figures]
         self._view = [widgets.HTML(layout={"flex": flex, **room}) for flex in flexes]
-        self._photos = widgets.HTML(layout={"flex": "1 1 300px", **room})
+        self._photos = widgets.HTML(layout={"flex": f"1 1 {self.photos_room}", **room})
         self._words = Spoken()
         head = widgets.HTML(
             f'{CSS}<div class="splash-title" role="heading" aria-level="3">{escape(self.title)}</div>'

@@ -19,7 +19,8 @@ CIRCLE = 30e-6  # m, the blur that still looks sharp: common practice, no source
 FULL_FRAME = 0.036  # m, the sensor width that a blur circle of 30 µm goes with
 SHUTTER = sync.Shutter(0.5, kind="open")
 FIRES = 0.1  # s after the shutter opened
-PIXELS, ENLARGED = (300, 200), (360, 240)
+PIXELS, ENLARGED = (360, 240), (480, 320)
+SHEET, SHEET_ENLARGED = (300, 200), (360, 240)  # three records each
 words = units.format_quantity
 TARGETED = {"height": 0.03, "target_height": 0.03, "target_behind": 0.0, "elevation": math.radians(10)}
 CURES = {
@@ -58,6 +59,7 @@ class Sharpness(Panel):
 
     title = "What is sharp enough?"
     lead = "Find the longest bar. Work on that part first, and watch which of the others grows."
+    photos_room = "100%"  # a row of their own: sharpness wants size
     presets = {
         "Focus on the water": {"part": "drop", **TARGETED, "target_height": 0.0, "elevation": math.radians(15)},
         "Focus at the meeting": {"part": "drop", **TARGETED, "elevation": math.radians(15)},
@@ -197,10 +199,10 @@ class Sharpness(Panel):
         edges = "far edge (above) and near edge (below)" if state.elevation > math.radians(1) else "edges"
         close = f"Recorded frame: column, near edge and far edge, the worse of the edges blurred over {blur}."
         return [
-            photo_html(photograph(wanted, 3 * state.radius, PIXELS), f"Recorded frame: a sheet {across} wide on its "
-                       "column.", "The whole sheet", *PIXELS),
-            photo_html(photograph(wanted, 1.2 * state.radius, ENLARGED), close, f"Its column, {edges}, enlarged",
-                       *ENLARGED),
+            photo_html(photograph(wanted, 3 * state.radius, SHEET), f"Recorded frame: a sheet {across} wide on its "
+                       "column.", "The whole sheet", *SHEET),
+            photo_html(photograph(wanted, 1.2 * state.radius, SHEET_ENLARGED), close, f"Its column, {edges}, enlarged",
+                       *SHEET_ENLARGED),
         ]  # fmt: skip
 
     def _framed(self, result: Any) -> str:
