@@ -2,6 +2,8 @@
 
 import csv
 import re
+import subprocess
+import sys
 from importlib import import_module
 
 import pytest
@@ -143,3 +145,11 @@ def test_each_room_has_its_models_on_the_page(room):
     mine = {name.partition(".")[2] for name in named if name.startswith(f"{room}.")}
     assert mine, f"no model of {room} has an entry"
     assert all(hasattr(import_module(f"splashkit.{room}"), name) for name in mine), mine
+
+
+@pytest.mark.parametrize("tool", ["checks_table.py", "pins.py", "lessons.py"])
+def test_asking_a_tool_for_help_changes_nothing(tool):
+    """checks_table and pins took --help for an order: the one wrote the page, the other asked the network."""
+    command = [sys.executable, str(ROOT / "tests" / "tools" / tool), "--help"]
+    answer = subprocess.run(command, capture_output=True, text=True, timeout=60, cwd=ROOT, check=True)
+    assert tool in answer.stdout and "wrote" not in answer.stdout and "==" not in answer.stdout

@@ -8,6 +8,7 @@ The checks themselves are in tests/outside; the test that the table is up to dat
 
 from __future__ import annotations
 
+import argparse
 import math
 import re
 import sys
@@ -142,7 +143,9 @@ def every_point():
 
 
 if __name__ == "__main__":
-    if "--all" in sys.argv[1:]:
+    asked = argparse.ArgumentParser(description="Renew the table of outside checks in lessons/models_and_limits.md.")
+    asked.add_argument("--all", action="store_true", help="print every single point, and write nothing")
+    if asked.parse_args().all:
         print("\n".join(every_point()))
     else:
         PAGE.write_text(put_in(PAGE.read_text(encoding="utf-8")), encoding="utf-8")

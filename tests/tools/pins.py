@@ -8,6 +8,7 @@ binder/runtime.txt, and writes those five. Nothing is installed. Only names and 
 
 from __future__ import annotations
 
+import argparse
 import json
 import re
 import subprocess
@@ -39,6 +40,7 @@ def resolve() -> dict[str, str]:
 
 
 def main() -> None:
+    argparse.ArgumentParser(description="Renew the pins of binder/requirements.txt.").parse_args()
     versions = resolve()
     names = [re.match(r"[\w-]+", requirement)[0] for requirement in wanted()]
     PINS.write_text(HEAD + "".join(f"{name}=={versions[name]}\n" for name in names), encoding="utf-8")
