@@ -455,7 +455,7 @@ def main(arguments: list[str]) -> int:
             print(f"{path.name}: stated {stated_minutes(path)}, estimated {estimated_minutes(path):.0f}")
     else:
         print(__doc__)
-        return 2
+        return 0 if verb in ("-h", "--help", "help") else 2
     return 0
 
 
