@@ -127,10 +127,12 @@ def bench(rig: Rig) -> Bench:
     pull = gravity * (1 - 1.204 / density)
     path = height - diameter
     air = {"liquid_density": density, "surface_tension": tension, "gravity": gravity}
-    time = float(drops.fall(path, diameter, **air).time)
+    dropped = drops.fall(path, diameter, **air)
+    landing = drops.fall(path, diameter, push, **air) if push else dropped
+    time = float(dropped.time)
     # the drag that makes the first-order path take exactly as long as the library's fall
     drag = (pull * time**2 / 2 - path) / (pull**2 * time**4 / 12)
-    splash = first_drop(diameter, float(drops.fall(path, diameter, push, **air).speed), liquid, rig.bowl_depth, gravity)
+    splash = first_drop(diameter, float(landing.speed), liquid, rig.bowl_depth, gravity)
     curve = {name: float(value) for name, value in splash.curve().items()}
     table_time = np.linspace(0.0, curve["end"] * 1.001, 500)
     table = np.maximum(forms.surface_height(table_time, **curve), 0.0)
