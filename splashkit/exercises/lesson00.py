@@ -107,8 +107,8 @@ _NOZZLE = ChoiceQuestion(
         ("An earlier moment: the second drop has not yet arrived.", False,
          "The other way round. A shorter fall brings the water sooner, and the light comes when it came yesterday."),
         ("A later moment: the sheet is past its widest.", True,
-         f"The drops land {words(_fall(q.before) - _fall(q.before - q.sunk), 's')} sooner, the light does not. A sheet "
-         "changes much in that time."),
+         f"The drops land {words(_fall(q.before) - _fall(q.before - q.sunk), 's', 2)} sooner, the light does not. "
+         "A sheet changes a lot in that time."),
         ("No sheet at all: the drops miss each other.", False,
          "Both falls are shorter by almost the same time, so the second drop still meets the column."),
     ),

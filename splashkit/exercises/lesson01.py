@@ -102,7 +102,7 @@ _FIX = ChoiceQuestion(
     hint="Ask of each thing: does it change the flash, the room, or both?",
     worked=lambda q: (
         "<p>Shutter time: room only. Aperture and ISO: both alike. Power and distance of the flash: flash only. "
-        "Power also changes how long the flash lasts. Lamps off and curtains drawn: room only, and it costs "
+        "Power also changes how long the flash lasts. Lamps off and windows covered: room only, and it costs "
         "nothing.</p>"
     ),
 )  # fmt: skip

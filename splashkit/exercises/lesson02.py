@@ -81,11 +81,11 @@ _CLOSER = Question(
     hint="Count the steps of power: each is one stop. Half the distance gives two stops back.",
     right=lambda q: "That near, it must be kept dry: cover it, or shoot past the edge of a screen.",
     worked=lambda q: (
-        f"<p>From {units.format_power(q.power)} to {units.format_power(q.power / 2**q.stops)} are {q.stops} steps, so "
-        f"{2**q.stops} times the light must be won back. The light grows with the square of the nearness: take the "
-        f"root of {2**q.stops}, which is {units.format_number(2 ** (q.stops / 2))}.</p><p>{100 * q.distance:.0f} cm / "
-        f"{units.format_number(2 ** (q.stops / 2))} = {units.format_number(100 * q.distance / 2 ** (q.stops / 2))} "
-        "cm</p>"
+        f"<p>From {units.format_power(q.power)} to {units.format_power(q.power / 2**q.stops)} there are {q.stops} "
+        f"steps, so {2**q.stops} times the light must be won back. The light grows with the square of the nearness: "
+        f"take the root of {2**q.stops}, which is {units.format_number(2 ** (q.stops / 2))}.</p>"
+        f"<p>{100 * q.distance:.0f} cm / {units.format_number(2 ** (q.stops / 2))} = "
+        f"{units.format_number(100 * q.distance / 2 ** (q.stops / 2))} cm</p>"
     ),
 )  # fmt: skip
 

@@ -60,7 +60,7 @@ DEPTH_CLOSE_UP = Relation(
     title="Depth that looks sharp, close up",
     equation="depth = 2 * aperture * circle * (1 + magnification / pupil_ratio) / magnification**2",
     symbols=(
-        Symbol("depth", "Z", "whole depth that looks sharp", "m", 1e-7, 10.0),
+        Symbol("depth", "D", "whole depth that looks sharp", "m", 1e-7, 10.0),
         _APERTURE,
         Symbol("circle", "c", "largest blur allowed on the sensor", "m", 1e-6, 1e-4),
         _SCALE,
@@ -103,7 +103,7 @@ BEST_APERTURE = Relation(
     symbols=(
         Symbol("aperture", "N", "f-number set", "1", 0.01, 2000.0),
         _SCALE,
-        Symbol("depth", "Z", "depth wanted sharp, focused in its middle", "m", 1e-4, 0.1),
+        Symbol("depth", "D", "depth wanted sharp, focused in its middle", "m", 1e-4, 0.1),
         _WAVELENGTH,
         _PUPILS,
     ),

@@ -151,7 +151,7 @@ HEIGHT_COST = Relation(
     title="What a little more height costs",
     equation="late = height_change / speed",
     symbols=(
-        Symbol("late", "t_late", "time the drop arrives later", "s", 0.0, 1.0),
+        Symbol("late", "t_late", "time by which the drop arrives later", "s", 0.0, 1.0),
         Symbol("height_change", "h_more", "height added", "m", 1e-4, 0.05),
         Symbol("speed", "v", "speed of the drop at the water", "m/s", 0.1, 8.0),
     ),
