@@ -164,7 +164,7 @@ def worth_measuring(belief: Belief, window: float = HIT_WINDOW) -> tuple[Worth, 
             delays = np.quantile(need.delay, np.linspace(0.02, 0.98, 25), axis=1).T
             then.append(max(float(_odds_row(need, r, delays[r], window).max()) for r in range(len(gaps))))
         known = max(float(np.mean(then)), now)
-        text = f"Measuring {AIDS[name]} would lift the odds from {_share(now)} to {_share(known)}."
+        text = f"Measuring {AIDS[name]}, would lift the odds from {_share(now)} to {_share(known)}."
         found.append(Worth(name, now, known, text))
     return tuple(sorted(found, key=lambda worth: -worth.odds_then))
 

@@ -151,3 +151,9 @@ def test_words_alone_are_enough():
         if tried.hit:
             return
     pytest.fail("no hit within 15 frames")
+
+
+def test_what_helps_most_is_set_off_by_two_commas():
+    """It read "Measuring the shutter's lag, from one frame of a falling drop would lift the odds"."""
+    for found in worth_measuring(Belief(Practice(3).rig)):
+        assert re.fullmatch(r"Measuring [^,]+, (from|by) [^,]+, would lift the odds from .+ to .+\.", found.text), found

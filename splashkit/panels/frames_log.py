@@ -38,7 +38,7 @@ def own_rig() -> tuple[rigs.Rig, str]:
 
 
 class ShotLog(Panel):
-    """Add a frame, see the log, ask for advice, mend a row, download and upload. Only Save writes to the disk."""
+    """Add a frame, see the log, ask for advice, mend or take out a row, download and upload; advice writes nothing."""
 
     title = "My shot log"
     lead = (
