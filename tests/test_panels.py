@@ -261,6 +261,21 @@ def test_a_refusal_speaks_in_the_unit_on_the_box_s_label(name):
     assert (checked == 0) == (name in ("published_splash", "fault_finder")), "these two have no number box"
 
 
+def test_the_form_of_a_rig_refuses_in_the_unit_on_the_label():
+    """Times of 1/125 s are written as they are marked, and refused in the unit that reads best."""
+    form, told = panels.my_rig(), {}
+    for name, field in form.fields.items():
+        label = re.search(r" \((mm|ms|µs|g)\)$", field.box.description)
+        if label is None:
+            continue
+        field.box.value = "1e7"
+        with pytest.raises(ValueError, match="must be") as refused:
+            field.read()
+        told[name] = str(refused.value).partition(". To fix it")[0].partition(" must be ")[2]
+        assert re.fullmatch(rf"from [\d.]+ {label[1]} to [\d.]+ {label[1]}; got 1e7 {label[1]}", told[name])
+    assert told["bowl_radius"] == "from 10 mm to 1000 mm; got 1e7 mm" and len(told) > 15
+
+
 def test_start_value_out_of_range_opens_with_the_sentence():
     panel = Toy(rig=SimpleNamespace(nozzle_height=9.0))
     assert panel.sentence.startswith("The nozzle height must be from 5 cm to 150 cm; got 900 cm.")

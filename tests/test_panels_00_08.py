@@ -225,7 +225,7 @@ def test_form_opens_blank_and_saves_only_on_the_button(own_folder):
     ("name", "text", "words"),
     [
         ("nozzle_height", "lemons", "must be a number"),
-        ("shutter_lag", "6500", "must be from 0 ms to 2 s"),
+        ("shutter_lag", "6500", "must be from 0 ms to 2000 ms"),
         ("nozzle_height", "-5", "must be from"),
         ("iso", "<script>", "must be a number"),
     ],

@@ -18,12 +18,17 @@ class Entry(NamedTuple):
     question: str
 
 
+_SPOKEN = {"mm": "mm", "ms": "ms", "us": "µs", "g": "g"}  # refusals speak in the unit of the file and of the box
+
+
 def _number(
     name: str, unit_key: str, factor: float, unit: str, low: float, high: float, group: str, question: str
 ) -> Entry:
     key = f"{name}_{unit_key}" if unit_key else name
     advice = f"measure it again or leave it blank; the file's key is {key}"
-    return Entry(name, key, factor, Range(name.replace("_", " "), unit, low, high, advice), group, question)
+    display = _SPOKEN.get(unit_key, "")
+    check = Range(name.replace("_", " "), unit, low, high, advice, display=display)
+    return Entry(name, key, factor, check, group, question)
 
 
 def _word(name: str, options: tuple[str, ...], group: str, question: str) -> Entry:
