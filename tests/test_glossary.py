@@ -5,7 +5,7 @@ import re
 import pytest
 from tools import lessons
 
-from splashkit import panels
+from splashkit import odds, panels
 
 GLOSSARY = lessons.LESSONS / "glossary.md"
 # a word that a photographer who does not program may not know (a pattern): the entry that explains it
@@ -16,6 +16,7 @@ TECHNICAL = {
     r"f-number|aperture": "Aperture",
     r"back ?light|lit from behind": "Back light",
     r"\bband\b|\bbands\b": "Band",
+    r"\bbond number": "Bond number",
     r"\bbulb\b": "Bulb",
     r"capacitor": "Capacitor-switched unit",
     r"close-up (?:loss|factor)|bellows": "Close-up loss",
@@ -51,6 +52,7 @@ TECHNICAL = {
     r"glycerol": "Glycerol",
     r"guide number": "Guide number",
     r"high-speed sync": "High-speed sync",
+    r"\bhits?\b": "Hit",
     r"illuminance|\blux\b|\blx\b": "Illuminance",
     r"\bISO\b(?! \d{4})": "ISO setting",
     r"jitter": "Jitter",
@@ -178,3 +180,8 @@ def test_every_paragraph_below_a_heading_is_an_entry():
     body = GLOSSARY.read_text(encoding="utf-8").partition("\n## ")[2].partition("\n")[2]
     blocks = [block.strip() for block in re.split(r"\n\s*\n", body) if block.strip()]
     assert all(re.match(r"\*\*.+?\.\*\* |## ", block) for block in blocks)
+
+
+def test_the_window_of_a_hit_is_the_one_that_odds_are_counted_with():
+    assert odds.HIT_WINDOW == 1.5e-3
+    assert "within one and a half milliseconds of the meeting" in GLOSSARY.read_text(encoding="utf-8")
