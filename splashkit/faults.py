@@ -57,7 +57,7 @@ FAULTS: tuple[Fault, ...] = (
         Cause("The flash is late: a slow link or a slow trigger eats the time the frame is wholly open.",
               "Same exposure, with a cable instead of the radio: the band changes.",
               "Use a cable, or an exposure a stop slower.", "03"),
-        Cause("The timer fires the flash before the first curtain is across.",
+        Cause("The timer fires the flash before the front curtain is across.",
               "Lengthen the delay by 5 ms: the band moves or goes.", "Open the shutter first, then fire the flash.",
               "04"),
     )),

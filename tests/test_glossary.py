@@ -1,6 +1,8 @@
 """One vocabulary: whatever technical word a lesson uses, the glossary has it, in the course's own words."""
 
+import ast
 import re
+from pathlib import Path
 
 import pytest
 from tools import lessons
@@ -185,3 +187,22 @@ def test_every_paragraph_below_a_heading_is_an_entry():
 def test_the_window_of_a_hit_is_the_one_that_odds_are_counted_with():
     assert odds.HIT_WINDOW == 1.5e-3
     assert "within one and a half milliseconds of the meeting" in GLOSSARY.read_text(encoding="utf-8")
+
+
+def texts_of(path):
+    """Give the words of a module that a learner may read: its texts without the docstrings."""
+    tree = ast.parse(path.read_text(encoding="utf-8"))
+    silent = {id(node.value) for node in ast.walk(tree) if isinstance(node, ast.Expr)}
+    texts = [node for node in ast.walk(tree) if isinstance(node, ast.Constant) and id(node) not in silent]
+    return " ".join(str(node.value) for node in texts)
+
+
+def test_a_curtain_has_one_name():
+    """The front curtain was the first one in the rig's form, in a formula, a verdict, a legend and the fault finder."""
+    package = Path(panels.__file__).parents[1]
+    rooms = [package / name for name in ("panels", "exercises", "workings", "runsheet", "figures", "rig")]
+    modules = [package / "faults.py", package / "chains.py", *(path for room in rooms for path in room.glob("*.py"))]
+    assert len(modules) > 100
+    texts = {path.name: texts_of(path) for path in modules}
+    texts |= {path.name: path.read_text(encoding="utf-8") for path in lessons.LESSONS.glob("[01]*.ipynb")}
+    assert [name for name, text in texts.items() if re.search(r"(first|second) curtain", text)] == []

@@ -49,7 +49,7 @@ class BenchParts(Writer):
             return f"Chain: front curtain {BOX}, rear curtain {BOX} or open shutter {BOX}."
         link = rig.link or "cable"
         middle = {
-            "front": f"timer, {link}, camera, first curtain, flash", "open": f"timer, {link}, flash; shutter held open",
+            "front": f"timer, {link}, camera, front curtain, flash", "open": f"timer, {link}, flash; shutter held open",
             "rear": f"timer, {link}, camera, end of the exposure, flash",
         }[rig.chain]  # fmt: skip
         head = f"Chain, {NAMES[rig.chain]}: {middle}."
