@@ -104,7 +104,7 @@ _WEIGH = Question(
                                                                               "Take that of the mix."),
     ),
     hint="First the mass of the whole mix, pipe included. Then the glycerol in it. Then what the bottle must give.",
-    right=lambda q: "The panel's sheet says the same, and the water to add.",
+    right=lambda q: "The mixing sheet says the same, and the water to add.",
     worked=lambda q: workings.get("mix_bottle").html(
         mass_share=q.share, density=float(liquids.glycerol_density(q.share, WARM)), volume=q.volume,
         pipe_volume=q.pipe, purity=q.purity,
