@@ -2,6 +2,7 @@
 
 import json
 import re
+from dataclasses import replace
 from itertools import product
 
 import numpy as np
@@ -200,6 +201,19 @@ def test_timeline_adds_up():
         assert shutter.start < made.light < shutter.end
         assert all(bar.earliest <= bar.end <= bar.latest for bar in made.bars)
     assert "camera" not in [name for name, _ in made.signals]
+
+
+@pytest.mark.parametrize(("seconds", "shown"), [(2.0, 0.5), (30.0, 0.5), (1 / 4000, 1 / 250), (1 / 60, 1 / 60)])
+def test_timeline_opens_with_any_shutter_time_of_a_rig(seconds, shown):
+    """With 2 s, usual for open flash, the first figure of the course stayed empty and listed all marks."""
+    panel = panels.timeline(rig=replace(rig.demo(), chain="open", exposure_time=seconds))
+    assert panel.state.exposure_time == pytest.approx(shown) and "Not possible" not in panel._words.value
+    assert panel.sentence.startswith("From the valve's signal to the light")
+
+
+def test_the_flash_of_lesson_02_starts_as_the_rig_has_it():
+    for kind, words in (("voltage", "lowers its voltage"), ("capacitor", "switches capacitors off")):
+        assert words in panels.flash_duration(rig=replace(rig.demo(), flash_kind=kind)).sentence
 
 
 def test_timeline_refuses_what_cannot_be_fired_in_time():

@@ -75,6 +75,9 @@ class Timeline(Panel):
 
     def make_controls(self, rig: Any) -> list[Control]:
         """Make the controls."""
+        # an open flash waits for seconds, and how long changes nothing here: the panel opens all the same
+        exposure = min(max(self.start("exposure_time", 0.1), SHUTTER_TIMES[0]), SHUTTER_TIMES[-1])
+        exposure = units.nearest_mark(exposure, SHUTTER_TIMES)
         return [
             Pick("chain", "Who fires whom", CHAINS, self.start("chain", "front")),
             Number("nozzle_height", "Nozzle height", "m", 0.08, 0.8, self.start("nozzle_height", 0.25), display="mm",
@@ -82,7 +85,7 @@ class Timeline(Panel):
             Number("diameter", "Diameter of both drops", "m", 2e-3, 7e-3, self.start("first_diameter", 4e-3),
                    display="mm", step=0.1, quantity="drop diameter"),
             Number("shutter_lag", "Shutter lag", "s", 0.0, 0.25, self.start("shutter_lag", 0.065), display="ms"),
-            Ladder("exposure_time", "Shutter time", SHUTTER_TIMES, "shutter", self.start("exposure_time", 0.1)),
+            Ladder("exposure_time", "Shutter time", SHUTTER_TIMES, "shutter", exposure),
             Ladder("flash_power", "Flash power", units.FLASH_POWERS, "power", self.start("flash_power", 1 / 32)),
         ]  # fmt: skip
 

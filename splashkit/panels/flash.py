@@ -81,7 +81,7 @@ class FlashDuration(Panel):
         height, diameter = self.start("nozzle_height", 0.5), self.start("first_diameter", 4e-3)
         speed = float(drops.fall(drops.fall_height(height, diameter), diameter).speed)
         return [
-            Pick("kind", "How the unit makes less light", KINDS, "quench"),
+            Pick("kind", "How the unit makes less light", KINDS, self.start("flash_kind", "quench")),
             Ladder("power", "Flash power", units.FLASH_POWERS, "power", self.start("flash_power", 1 / 16)),
             Number("speed", "Speed of the drop", "m/s", 0.1, 6.0, round(speed, 2), step=0.1),
             Number("diameter", "Drop diameter", "m", 1e-3, 8e-3, diameter, display="mm", step=0.1),
