@@ -221,7 +221,7 @@ def test_the_line_of_the_wanted_light_does_not_run_through_words(moment):
     met = 0
     for words in figure.axes.texts:
         box = words.get_window_extent(drawn)
-        assert 0 < box.x0 and box.x1 < 72 * figure.size[0], words.get_text()
+        assert box.x0 > 0 and box.x1 < 72 * figure.size[0], words.get_text()
         if box.x0 < x < box.x1 and box.y0 < high and box.y1 > low:
             behind = words.get_bbox_patch()
             assert behind is not None and behind.get_facecolor() == to_rgba(style.PAPER), words.get_text()
