@@ -10,6 +10,8 @@ panel, so nothing else on the page changes. Text sizes: 15 px is 11.25 pt.
 
 from __future__ import annotations
 
+import re
+
 BLUE, VERMILION, GREEN, PURPLE = "#0072B2", "#D55E00", "#007A5A", "#A8437F"
 ORANGE, SKY, BLACK, GREY = "#E69F00", "#56B4E9", "#1B2430", "#5B6672"
 PAPER, GRID = "#FFFFFF", "#DDE3E8"
@@ -17,7 +19,13 @@ AMBER = "#B97A00"  # orange for a line on paper: 3.6 to 1
 # the same hues for words: 4.5 to 1 on paper and on each tint that figures put under words
 INK = {BLUE: "#00507D", VERMILION: "#8F3B00", GREEN: "#005C44", PURPLE: "#7A2A59", GREY: "#4A545F"}
 
+_UNITS = (
+    "m/s²?|[µmn]?s|[mcµ]?m|m?L|µL|m?g|kg|mPa s|Pa s|mN/m|k?Hz|mm²/s|kg/m³|°[CF]|lx|%|in|ft|qt|fl oz|stops?|frames?|px"
+)
+_QUANTITY = re.compile(rf"(?<![\w.])[−±+-]?\d[\d.,]* (?:{_UNITS})(?!\w)")
+
 CSS = """<style>
+.splash-kept{white-space:nowrap}
 .splash-card{--jp-widgets-font-size:15px;--jp-widgets-inline-height:34px;--jp-widgets-inline-margin:0px;
  max-width:1000px;box-sizing:border-box;padding:16px 20px 18px;border:1px solid var(--jp-border-color2,#d5dade);
  border-radius:10px;background:var(--jp-layout-color1,#fff);color:var(--jp-content-font-color1,#1b2430);
@@ -113,6 +121,11 @@ stroke-width='2'/%3E%3C/svg%3E")}
 .splash-slider .noUi-touch-area{forced-color-adjust:none;background:Highlight}
 .splash-card :focus-visible{outline-color:Highlight!important}}
 </style>"""
+
+
+def together(markup: str) -> str:
+    """Keep each number on one line with its unit; the words stay what they are, with plain spaces."""
+    return _QUANTITY.sub(r'<span class="splash-kept">\g<0></span>', markup)
 
 
 def escape(text: str) -> str:

@@ -386,7 +386,10 @@ def whole(panel):
     words = html.unescape(shown(panel))
     assert "our mistake" not in panel.sentence, panel.sentence
     assert panel.sentence
-    assert all(part in re.sub(r"</?strong>", "", words) for part in panel.sentence.split("\n")), (words, panel.sentence)
+    assert all(part in re.sub(r"</?strong>|</?span[^>]*>", "", words) for part in panel.sentence.split("\n")), (
+        words,
+        panel.sentence,
+    )
     if "splash-refused" in shown(panel):
         assert re.search(r"[.:] To fix it: |\.$", panel.sentence), panel.sentence
         return False

@@ -99,7 +99,7 @@ def test_the_frame_shows_nothing_before_the_drop_and_water_after():
 def test_a_miss_says_what_its_photograph_leaves_out():
     """The caption carries the frame's own note; before the second drop lands, only a loose head is left out."""
     panel = panels.gap_and_height()
-    caption = lambda: re.findall(r"<figcaption>([^<]*)", panel._photos.value)[0]  # noqa: E731
+    caption = lambda: re.findall(r"<figcaption>(.*?)</figcaption>", panel._photos.value)[0]  # noqa: E731
     assert "They miss" in panel.sentence and "loose head" in caption() and "crown is drawn" not in caption()
     panel.set(light=float(panel.result.met.time) + 5e-3)
     assert "only the crown is drawn" in caption()

@@ -37,7 +37,7 @@ from matplotlib.figure import Figure
 
 from splashkit.figures.layer import LayerRenderer
 from splashkit.figures.style import FONT_STACK, RC
-from splashkit.look import INK, escape
+from splashkit.look import INK, escape, together
 
 _LONG = re.compile(r"(?<=\d\d\.\d\d)\d+")  # a hundredth of a point is enough for a coordinate above ten
 KEPT = 24  # still layers kept, so that going back and forth between two ranges draws nothing again
@@ -221,7 +221,7 @@ def _settings(wanted: Mapping[str, Any]) -> Iterator[None]:
 def photo_html(jpeg: bytes, alt: str, caption: str = "", width: int = 640, height: int = 427) -> str:
     """Give a recorded frame (JPEG bytes) as markup, with its words for people who cannot see it."""
     data = base64.b64encode(jpeg).decode("ascii")
-    words = f"<figcaption>{escape(caption)}</figcaption>" if caption else ""
+    words = f"<figcaption>{together(escape(caption))}</figcaption>" if caption else ""
     room = f"max-width:{width}px;flex:1 1 {0.55 * width:.0f}px"  # two stand side by side where there is room
     return (
         f'<figure class="splash-photo" style="{room}"><img src="data:image/jpeg;base64,{data}" '

@@ -33,7 +33,7 @@ from typing import Any
 import ipywidgets as widgets
 
 from splashkit.card import Card, close
-from splashkit.look import CSS, escape
+from splashkit.look import CSS, escape, together
 from splashkit.panels.controls import Control
 from splashkit.spoken import Spoken
 
@@ -345,8 +345,8 @@ class Panel(Card):
         if self._picture.children != wanted:
             self._picture.children = wanted
         self._pale(False)
-        strong = f" <strong>{escape(verdict)}</strong>" if verdict else ""
-        self._words.value = f'<div class="splash-sentence">{escape(numbers)}{strong}</div>'
+        strong = f" <strong>{together(escape(verdict))}</strong>" if verdict else ""
+        self._words.value = f'<div class="splash-sentence">{together(escape(numbers))}{strong}</div>'
         for watcher in self._watchers:
             watcher()
 
@@ -355,7 +355,7 @@ class Panel(Card):
         self.sentence = sentence
         self._pale(self.result is not None)
         self._words.value = (
-            f'<div class="splash-sentence {look}"><strong>Not possible.</strong> {escape(sentence)}</div>'
+            f'<div class="splash-sentence {look}"><strong>Not possible.</strong> {together(escape(sentence))}</div>'
         )
 
     def _pale(self, pale: bool) -> None:
