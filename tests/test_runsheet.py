@@ -96,6 +96,27 @@ def test_inches_on_request():
     sheet = runsheet.sheet(FULL, runsheet.Wishes(units="imperial"))
     assert "nozzle 9.84 in above" in text(sheet) and "68 °F" in text(sheet)  # 250 / 25.4; 20 * 9/5 + 32
     assert "nozzle 250 mm" not in text(sheet) and "nozzle 250 mm above" in text(runsheet.sheet(FULL))
+    speed = float(runsheet.numbers(FULL, runsheet.Wishes()).meeting.meeting.splash.speed)
+    fall = re.search(r"1 ms more for each (\S+) in\.", sheet.faults.rows[1][1])[1]  # as the log's heights
+    assert float(fall) * 25.4 == pytest.approx(speed, rel=0.05) and "Height (in)" in sheet.log.head
+    assert "all under 0.2 in are in mm" in sheet.wish and " in are in mm" not in runsheet.sheet(FULL).wish
+    assert "each about 0.08 in" in runsheet.sheet(rigs.Rig(), runsheet.Wishes(units="imperial")).faults.rows[1][1]
+
+
+def test_a_number_has_one_bracket():
+    """A delay stood as '219 ms (Z + 67 ms) (look from 212 to 226 ms)'."""
+    for rig in (FULL, runsheet.large_demo()[0], FULL.with_values(valve_delay=0.0, shutter_lag=0.4)):
+        assert ") (" not in text(runsheet.sheet(rig))
+    assert re.search(r"\d ms \(Z \+ \d+ ms; look from \d+ to \d+ ms\)", text(runsheet.sheet(FULL)))
+
+
+def test_cautions_say_what_a_charge_does_and_who_measures():
+    """'Measure an old unit's trigger voltage' sent learners to an open flash; row 3's gap is longer, not later."""
+    said = " ".join(runsheet.sheet(FULL).cautions.lines)
+    assert "can kill" in said and "measured, by someone who knows how" in said and "Measure an old" not in said
+    done = {row[0]: row[1] for row in runsheet.sheet(FULL).faults.rows}
+    assert "longer, or shorter" in done["Column tallest later, or sooner"]
+    assert "Fix" not in done["Each frame differs"] and "by hand" in done["Each frame differs"]
 
 
 def test_sweep_goes_gap_first_then_light():
@@ -239,7 +260,8 @@ def test_everything_stands_on_paper(make):
     for line in paper.texts(all_lines(sheet)):
         for piece in line.split("____"):
             assert re.sub(r"\s", "", piece) in whole, piece
-    for word in ("Cautions", "Fault finder", "focus target", "nozzle", "back", *sheet.log.head):
+    for word in ("Cautions", "Fault finder", "focus target", "nozzle", "back", *sheet.log.head,
+                 *(cell for row in sheet.faults.rows for cell in row)):  # fmt: skip
         assert re.sub(r"\s", "", word) in whole
 
 
@@ -271,7 +293,23 @@ def test_no_sheet_runs_off_its_page():
         )  # fmt: skip
         sheet = runsheet.sheet(rig, wishes)
         height = runsheet.PAPERS[wishes.paper][1] / 0.0254 * 72
-        assert paper.lowest_edge(sheet) <= height - 17, (gone, wishes)  # printers reach to 6 mm
+        page = paper.first_page(sheet)
+        assert page.lowest <= height - 17, (gone, wishes)  # printers reach to 6 mm
+        svg = page.svg()  # on nearly every sheet "Too dark" was left out without a word
+        assert all(f">{row[0]}<" in svg for row in sheet.faults.rows if len(row[0]) < 24), (gone, wishes)
+
+
+def test_what_a_full_page_leaves_out_is_named():
+    sheet = runsheet.sheet(*runsheet.large_demo())
+    more = tuple((f"Thing {number}", "Do something about it.") for number in range(30))
+    full = replace(sheet, faults=sheet.faults._replace(rows=sheet.faults.rows + more))
+    page = paper.first_page(full)
+    assert page.lowest <= page.height - 17
+    words = pdf_text(full)
+    assert "Not on this page" in words and "thing 29" in words and "lesson 11" in words
+    assert "Not on this page" not in pdf_text(sheet)
+    log = paper.second_page(sheet)
+    assert log.lowest <= log.height - 17
 
 
 def test_lines_keep_their_width():

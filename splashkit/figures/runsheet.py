@@ -1,7 +1,8 @@
 """The run sheet on paper: two pages of PDF, or one page as a picture for the screen. Black on white, 9 pt and up.
 
 Places are in points from the page's top left corner. All texts are measured before anything is drawn, so
-the drawing takes the height that is left, and a page that would overflow drops fault-finder rows instead.
+the drawing takes the height that is left. Lines come closer and the two columns below share the width anew until
+everything fits; should that not do, the last rows of the fault finder are left out and the page names them.
 """
 
 from __future__ import annotations
@@ -10,7 +11,7 @@ import io
 import re
 from collections.abc import Iterable
 from functools import lru_cache
-from typing import Any
+from typing import Any, NamedTuple
 
 import matplotlib as mpl
 from matplotlib.backends.backend_pdf import PdfPages
@@ -25,6 +26,7 @@ PAD, GAP, MARGIN = 1.8, 7.0, 30.0
 LEADINGS = (11.4, 11.0, 10.6, 10.3)  # distance of lines: the widest with which everything fits
 RULE = "#777777"
 DRAWING_LEAST = 175.0
+LOWER_SHARES = (0.5, 0.52, 0.54, 0.56, 0.58, 0.6, 0.62, 0.64)  # of the width, for the fault finder
 POINTS = 72 / 0.0254  # of a metre
 _MEASURE = re.compile(r"(\d|\]) (ms|s|mm|in|m|lx|%|stops?|mL|L|kg|g|qt|fl oz|µs|°[CF]|frames|keepers|up)\b")
 
@@ -67,6 +69,8 @@ def wrapped(line: str, width: float) -> list[list[tuple[float, str, str]]]:
 
 class _Page(Board):
     """One page, written from the top."""
+
+    lowest: float  # how far down the text reaches, in points
 
     def __init__(self, paper: str, leading: float = LEADINGS[0]) -> None:
         super().__init__(*(side * POINTS for side in PAPERS[paper]))
@@ -144,48 +148,65 @@ class _Page(Board):
         return HEAD + 5.0 + sum(deepest * self.leading + 1.6 for deepest in rows)
 
 
-def lowest_edge(sheet: Sheet) -> float:
-    """Give how far down the first page reaches, in points, and never past its margin."""
-    return first_page(sheet).lowest
-
-
 def first_page(sheet: Sheet) -> _Page:
     """Lay out the run sheet itself."""
     for leading in LEADINGS:
         page = _Page(sheet.paper, leading)
-        if _fits(page, sheet):
+        bands = _bands(page, sheet)
+        if bands.head + bands.least() <= bands.end:
             break
-    return _write(page, sheet)
+    return _write(page, sheet, bands)
 
 
-def _heights(page: _Page, sheet: Sheet) -> tuple[float, float, float, float]:
-    """Measure the four bands: timer and liquid; camera and light; search; what is right of the fault finder."""
+class _Bands(NamedTuple):
+    """Heights of a page's bands; how the lowest one is cut; and where the first band starts and the last must end."""
+
+    top: float  # timer and liquid, beside the drawing
+    middle: float  # camera and light
+    search: float
+    lower: float  # fault finder, beside the cautions
+    faults: float  # width of the fault finder
+    head: float
+    end: float
+
+    def least(self) -> float:
+        """Give the height that all four need."""
+        return max(self.top, DRAWING_LEAST) + self.middle + self.search + self.lower + 3 * GAP
+
+
+def _bands(page: _Page, sheet: Sheet, faults: Grid | None = None) -> _Bands:
     column = (page.inner - 14) / 2
-    return (
+    lower, share = min(
+        (max(page.grid_height(faults or sheet.faults, part * (page.inner - 14)),
+             page.part_height(sheet.cautions, (1 - part) * (page.inner - 14))), part)
+        for part in LOWER_SHARES
+    )  # fmt: skip
+    return _Bands(
         page.part_height(sheet.timer, column) + GAP + page.part_height(sheet.liquid, column),
         max(page.part_height(sheet.camera, column), page.part_height(sheet.light, column)),
-        page.grid_height(sheet.sweep, page.inner),
-        page.part_height(sheet.after, column) + GAP + page.part_height(sheet.cautions, column),
-    )
+        page.grid_height(sheet.sweep, page.inner), lower, share * (page.inner - 14),
+        _header_end(page, sheet), page.height - MARGIN + 8,
+    )  # fmt: skip
 
 
-def _fits(page: _Page, sheet: Sheet) -> bool:
-    top, middle, search, other = _heights(page, sheet)
-    head = 58.0 + (13.0 if sheet.invented else 0.0)
-    return head + max(top, DRAWING_LEAST) + middle + search + other + 3 * GAP <= page.height - 2 * MARGIN + 8
+def _left_out(sheet: Sheet, kept: int) -> Grid:
+    """Give the fault finder with its first rows, and in its title what the page has no room for."""
+    faults = sheet.faults
+    gone = ", ".join(row[0].lower() for row in faults.rows[kept:])
+    more = (("*Not on this page*", f"{gone}: see lesson 11."),) if gone else ()
+    return faults._replace(rows=faults.rows[:kept] + more)
 
 
-def _write(page: _Page, sheet: Sheet) -> _Page:
+def _write(page: _Page, sheet: Sheet, bands: _Bands) -> _Page:
     left, column = MARGIN, (page.inner - 14) / 2
     right = left + column + 14
     y = _header(page, sheet)
-    top, middle, search, other = _heights(page, sheet)
-    room = page.height - MARGIN - y - middle - search - 3 * GAP
-    faults = sheet.faults
-    while faults.rows and page.grid_height(faults, column) > max(room - max(top, DRAWING_LEAST), other):
-        faults = faults._replace(rows=faults.rows[:-1])
-    bottom = max(other, page.grid_height(faults, column))
-    first = max(top, room - bottom)
+    faults, kept = sheet.faults, len(sheet.faults.rows)
+    while kept and y + bands.least() > bands.end:
+        kept -= 1
+        faults = _left_out(sheet, kept)
+        bands = _bands(page, sheet, faults)
+    first = max(bands.top, page.height - MARGIN - y - bands.middle - bands.search - bands.lower - 3 * GAP)
 
     draw(page, sheet.sketch, sheet.units, column, first - 2, left, y + 2)
     lower = page.part(sheet.timer, right, y, column)
@@ -193,11 +214,17 @@ def _write(page: _Page, sheet: Sheet) -> _Page:
     y += first + GAP
     page.part(sheet.camera, left, y, column)
     page.part(sheet.light, right, y, column)
-    y = page.grid(sheet.sweep, left, y + middle + GAP, page.inner) + GAP
-    faults_end = page.grid(faults, left, y, column)
-    lower = page.part(sheet.after, right, y, column)
-    page.lowest = max(faults_end, page.part(sheet.cautions, right, lower + GAP, column))
+    y = page.grid(sheet.sweep, left, y + bands.middle + GAP, page.inner) + GAP
+    faults_end = page.grid(faults, left, y, bands.faults)
+    right, column = left + bands.faults + 14, page.inner - bands.faults - 14
+    page.lowest = max(faults_end, page.part(sheet.cautions, right, y, column))
     return page
+
+
+def _header_end(page: _Page, sheet: Sheet) -> float:
+    """Measure the header: where the page's parts start."""
+    lines = len(wrapped(sheet.wish, page.inner)) * (page.leading + 1.5) + (page.leading + 2) * sheet.invented
+    return MARGIN + TITLE * 0.8 + lines + 10
 
 
 def _header(page: _Page, sheet: Sheet) -> float:
@@ -217,12 +244,13 @@ def _header(page: _Page, sheet: Sheet) -> float:
 
 
 def second_page(sheet: Sheet) -> _Page:
-    """Lay out the log: empty lines to fill in by hand."""
+    """Lay out the log: empty lines to fill in by hand, and what to write down of each frame."""
     page = _Page(sheet.paper)
     y = MARGIN + TITLE * 0.8
     page.text(MARGIN, y, sheet.title, TITLE, bold=True)
     y = page.heading(MARGIN, y + 8, page.inner, sheet.log.title)
-    height = (page.height - MARGIN - y - 18) / (sheet.log_rows + 1)
+    below = GAP + page.part_height(sheet.after, page.inner)
+    height = (page.height - MARGIN - y - 18 - below) / (sheet.log_rows + 1)
     edges = [MARGIN]
     for share in sheet.log.shares:
         edges.append(edges[-1] + share * page.inner)
@@ -235,6 +263,7 @@ def second_page(sheet: Sheet) -> _Page:
         page.rule(x, y, 0.0, 0.6, INK, down=lower - y)
     page.text(MARGIN, lower + 13, "Early, late, nothing, hit, keep: tick one or two. Note: what you changed, what the "
               "frame shows.")  # fmt: skip
+    page.lowest = page.part(sheet.after, MARGIN, lower + 13 + GAP, page.inner)
     return page
 
 

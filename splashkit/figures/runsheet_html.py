@@ -42,7 +42,7 @@ def to_html(sheet: Sheet) -> bytes:
         f"{_part(sheet.camera)}{_part(sheet.light)}</div>"
         f"{_grid(sheet.sweep)}"
         f'<div class="two long"><div>{_grid(sheet.faults)}</div>'
-        f"<div>{_part(sheet.after)}{_part(sheet.cautions)}</div></div>{_log(sheet)}"
+        f"<div>{_part(sheet.cautions)}</div></div>{_log(sheet)}{_part(sheet.after)}"
     )
     return (
         f'<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8"><title>{escape(sheet.title)}</title>'

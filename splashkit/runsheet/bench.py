@@ -33,8 +33,8 @@ class BenchParts(Writer):
         ]  # fmt: skip
         if plan is not None:
             light = self.n.after(plan.delay)
-            ends = "" if self.n.zero is None else f" (look from {self.band(light.low, light.high)})"
-            lines.append(f"Delay, first signal to {signal} signal: {self.at(light.value)}{ends}.")
+            ends = "" if self.n.zero is None else f"look from {self.band(light.low, light.high)}"
+            lines.append(f"Delay, first signal to {signal} signal: {self.at(light.value, ends)}.")
             found = f"model *{whole_ms(self.n.zero)}*, found {BOX} ms" if self.n.zero is not None else f"found {BOX} ms"
             lines.append(f"Z, the delay at which the first drop just touches: {found}.")
         lines.append(self._chain())

@@ -74,11 +74,13 @@ class _Whole(Writer):
         return (
             f"Two drops meet {meet}; the light comes when the sheet is full. Wanted: blur at most "
             f"{short_mm(self.wishes.blur)}, and {short_mm(self.wishes.depth)} of depth."
+            + (" Blur, depth and all under 0.2 in are in mm." if self.wishes.units == "imperial" else "")
         )
 
     def faults(self) -> Grid:
         meeting = self.n.meeting
-        return fault_grid(None if meeting is None else float(meeting.meeting.splash.speed))
+        speed = None if meeting is None else float(meeting.meeting.splash.speed)
+        return fault_grid(speed, self.wishes.units)
 
     def after(self) -> Part:
         return Part("Write down each frame", (

@@ -36,16 +36,19 @@ class Writer:
     def plain(self, value: float, unit: str = "m", digits: int = 3) -> str:
         return format_measure(value, unit, self.wishes.units, digits)
 
-    def at(self, after_contact: float) -> str:
-        """Write a delay: on the timer where the lags are known, and counted from Z."""
+    def at(self, after_contact: float, more: str = "") -> str:
+        """Write a delay: on the timer where the lags are known, and counted from Z; ``more`` goes into its bracket."""
         sign = "+" if after_contact >= 0 else "−"
         from_zero = f"Z {sign} {whole_ms(abs(after_contact))}"
         setting = self.n.setting(after_contact)
         if setting is None:
-            return f"*{from_zero}*"
-        if setting < 0:
-            return f"*{from_zero}* (before the valve: raise the nozzle, or use an open shutter)"
-        return f"*{whole_ms(setting)}* ({from_zero})"
+            bold, notes = from_zero, [more]
+        elif setting < 0:
+            bold, notes = from_zero, ["before the valve: raise the nozzle, or use an open shutter", more]
+        else:
+            bold, notes = whole_ms(setting), [from_zero, more]
+        said = "; ".join(note for note in notes if note)
+        return f"*{bold}* ({said})" if said else f"*{bold}*"
 
     def short(self, after_contact: float) -> str:
         """Write a delay in one way only."""
