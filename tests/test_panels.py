@@ -177,6 +177,13 @@ def test_no_mark_of_the_ladder_is_refused(toy):
     assert toy.state.power == 1 / 32
 
 
+def test_a_long_ladder_names_its_ends():
+    iso = Ladder("iso", "ISO", [50.0 * 2**step for step in range(12)], "iso", 100.0)
+    iso.set(33.0)
+    with pytest.raises(ValueError, match="^The ISO must be a mark from ISO 50 to ISO 102400; got ISO 33. To fix it: "):
+        iso.read()
+
+
 def test_unknown_setting_names_the_known_ones(toy):
     with pytest.raises(ValueError, match="one of height, delay, power, dark, kind; got colour"):
         toy.set(colour=1)

@@ -33,6 +33,12 @@ from splashkit import units
 from splashkit.checks import Range
 
 Listener = Callable[[], None]
+LISTED = 9  # so many marks are named in a refusal; of a longer list, its ends
+
+
+def _inside(label: str) -> str:
+    """Write a label as it stands inside a sentence; names such as ISO keep their capitals."""
+    return label if label[1:2].isupper() else label[0].lower() + label[1:]
 
 
 class Control:
@@ -92,7 +98,7 @@ class Number(Control):
         self.unit, self.display, self.bare = unit, display or unit, display
         self.factor = units.parse_quantity("1", unit, bare=display)
         shown = f"{label} ({self.display})" if self.display not in ("", "1") else label
-        quantity = quantity or label[0].lower() + label[1:]
+        quantity = quantity or _inside(label)
         advice = advice or "write a number inside this range, or use the slider"
         self.range = Range(quantity, unit, low, high, advice, display=display)
         self.quantity, self._log = quantity, log
@@ -214,12 +220,16 @@ class Pick(Control):
 
     def read(self) -> Any:
         if self._refused is not None:
-            marks = ", ".join(words for words, _ in self.options)
-            what = (self.label[0].lower() + self.label[1:]).removeprefix("the ")
+            marks = [words for words, _ in self.options]
+            allowed = f"one of {', '.join(marks)}" if len(marks) <= LISTED else f"a mark from {marks[0]} to {marks[-1]}"
             raise ValueError(
-                f"The {what} must be one of {marks}; got {self._refused!r}. To fix it: pick one from the list."
+                f"The {_inside(self.label).removeprefix('the ')} must be {allowed}; got {self._given()}. "
+                "To fix it: pick one from the list."
             )
         return self.choice.value
+
+    def _given(self) -> str:
+        return repr(self._refused)
 
     def set(self, value: Any) -> None:
         for _, option in self.options:
@@ -251,8 +261,15 @@ class Ladder(Pick):
         except ValueError:
             nearest = None
         super().__init__(name, label, units.options(marks, kind), marks[0] if nearest is None else nearest)
+        self._kind = kind
         if nearest is None:
             self._refused = value  # shown as the one sentence when the panel opens
+
+    def _given(self) -> str:
+        try:
+            return units.options((self._refused,), self._kind)[0][0]
+        except (ValueError, TypeError, OverflowError):  # not even a mark
+            return super()._given()
 
 
 class Radio(Pick):

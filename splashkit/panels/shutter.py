@@ -81,7 +81,7 @@ class Curtains(Panel):
     """Shutter time, light and camera; slit, light of each row, squash, streak and dark band."""
 
     title = "Two curtains and a moving drop"
-    lead = "Choose a faster shutter time. Then change the light, and turn the camera."
+    lead = "Choose a shorter shutter time. Then change the light, and turn the camera."
     presets = {
         "One flash at sync speed": {"light": "low", "exposure": 1 / 250, "held": "landscape"},
         "One flash, shutter too fast": {"light": "low", "exposure": 1 / 400, "held": "landscape"},
@@ -190,7 +190,7 @@ class Curtains(Panel):
                         f"{units.format_number(stops, 2)} stops less than from one flash.")  # fmt: skip
         numbers += f" {self._drop(state, result)}{self._bands(result)}"
         times = state.exposure / result.low
-        verdict = f"{verdicts.of_smear(result.share)} The weak flash is {units.format_number(times, 2)} times shorter."
+        verdict = f"{verdicts.of_smear(result.share)} The weak flash is {units.format_number(times, 2)} times shorter than that."
         return numbers, verdict
 
     def _say_flash(self, state: Any, result: Any) -> tuple[str, str]:

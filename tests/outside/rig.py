@@ -73,8 +73,8 @@ def lag(row, mode):
 
 
 CHAINS = [
-    rear("flash at the first curtain", "ms", "front_latency_ms", lambda r: 1e3 * lag(r, "front")),
-    rear("flash at the second curtain", "ms", "rear_latency_ms", lambda r: 1e3 * lag(r, "rear")),
+    rear("flash at the front curtain", "ms", "front_latency_ms", lambda r: 1e3 * lag(r, "front")),
+    rear("flash at the rear curtain", "ms", "rear_latency_ms", lambda r: 1e3 * lag(r, "rear")),
     rear("rear less front", "ms", "difference_ms", lambda r: 1e3 * float(chains.front_rear_difference(r["t"], 0.003))),
     rear("fall from rest meanwhile", "mm", "drop_mm_from_rest",
          lambda r: 9.81 * (lag(r, "rear") - lag(r, "front")) ** 2 / 2 * 1e3),
