@@ -180,7 +180,7 @@ def test_no_mark_of_the_ladder_is_refused(toy):
 def test_a_long_ladder_names_its_ends():
     iso = Ladder("iso", "ISO", [50.0 * 2**step for step in range(12)], "iso", 100.0)
     iso.set(33.0)
-    with pytest.raises(ValueError, match=r"^The ISO must be a mark from ISO 50 to ISO 102400; got ISO 33\. To fix it: "):
+    with pytest.raises(ValueError, match=r"^The ISO must be a mark from ISO 50 to ISO 102400; got ISO 33\. To"):
         iso.read()
 
 
