@@ -309,7 +309,8 @@ def valve_from_heights(
     Raises
     ------
     ValueError
-        If fewer than three frames, all at one delay, a drop in the water, or a later frame shows the drop higher.
+        If fewer than three frames, all at one delay, a drop in the water, a later frame shows the drop higher,
+        or no drop from this nozzle can be so low so early.
 
     Notes
     -----
@@ -368,6 +369,17 @@ def valve_from_heights(
         lost = start * time + 0.5 * g * time**2 - real
     covariance[1, 1] += shift**2  # a wrong nozzle height moves all frames together
     draws = _draws(slope, level, covariance)
+    # without a root no drop falls so; half of all draws have none where a drop lets go at rest
+    possible = draws[0] ** 2 - 2 * g * draws[1] > 0
+    require(
+        possible.any(),
+        "heights seen",
+        "lower than a drop can have fallen by then",
+        f"those of a drop that let go at {format_quantity(nozzle, 'm')} after the valve's signal",
+        "check the nozzle's height, the scale, and which frame had which delay",
+    )
+    if possible.mean() < 0.05:  # then the band holds what is possible
+        draws = draws[:, possible]
     valves, starts = _roots(draws[0], draws[1], g)
     why = (
         f"{len(moments)} frames, heights read to {format_quantity(error, 'm')}, nozzle to {format_quantity(shift, 'm')}"
@@ -409,7 +421,7 @@ def drop_from_weighing(mass: Number, count: Number, density: Number = 998.2, mas
     Examples
     --------
     >>> drop_from_weighing(3.35e-3, 100).text("m")
-    '4 mm (4 to 4.01 mm)'
+    '4.002 mm (3.995 to 4.009 mm)'
 
     References
     ----------

@@ -136,6 +136,35 @@ def test_a_band_from_nought_is_said_in_one_unit():
     assert Estimate(0.0, 0.0, 0.0).text("s") == "0 ms (0 to 0 ms)"
 
 
+@pytest.mark.parametrize(
+    ("band", "said"),
+    [
+        ((0.004, 0.003998, 0.004004), "4 mm (3.998 to 4.004 mm)"),
+        ((0.4164, 0.41551, 0.41733), "416.4 ms (415.5 to 417.3 ms)"),
+        ((0.033, 0.033, 0.0735), "33 ms (33 to 73.5 ms)"),  # the lower end is the value itself
+        ((0.00782, 0.00782 - 3e-8, 0.00782 + 2e-8), "7.82 mm, to within 0.03 µm"),
+    ],
+)
+def test_a_band_has_digits_enough_to_be_seen(band, said):
+    """A diameter was said to be '4 mm (4 to 4 mm)'."""
+    assert Estimate(*band).text("m" if "mm" in said else "s") == said
+    assert Estimate(0.16, 0.158, 0.162).words(lambda x, n: f"{x:.{n}g} s", 2) == "0.16 s (0.158 to 0.162 s)"
+
+
+def test_heights_no_drop_can_have_are_refused():
+    """Frames of a fall from 25 cm under a nozzle typed as 1.5 m, gave a valve delay and a speed of 0 to 0 m/s."""
+    moments = np.linspace(0.06, 0.2, 9)
+    heights = np.array([0.25 - 0.002 - fallen(t - 0.0125, 0.004, 0.22) for t in moments])
+    for nozzle in (1.5, 0.8, 0.27):
+        with pytest.raises(ValueError, match=r"^The heights seen must be .*To fix it: check the nozzle's height"):
+            measure.valve_from_heights(moments, heights, nozzle, 0.004)
+    rest = np.array([0.25 - 0.002 - fallen(t - 0.0125, 0.004, 0.0) for t in moments])  # let go at rest: no refusal
+    for seed in range(40):
+        seen = rest + np.random.default_rng(seed).normal(0, 0.4e-3, 9)
+        found = measure.valve_from_heights(moments, seen, 0.25, 0.004, 0.4e-3)
+        assert found.second.high > 0 and found.first.low < found.first.high
+
+
 def test_the_lowest_frame_of_a_valve_row_may_be_misread_a_little():
     moments = np.array([0.08, 0.12, 0.16, 0.2165])
     heights = [0.25 - 0.002 - fallen(t - 0.0125, 0.004, 0.22) for t in moments]

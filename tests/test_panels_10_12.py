@@ -119,6 +119,25 @@ def test_too_weak_a_unit_is_said(placing):
     assert "Too little light by" in placing.sentence and "above full" in placing.sentence
 
 
+def test_too_strong_a_unit_is_said(placing):
+    """With both lights above what 1/256 allows the verdict was 'A clear dark edge'."""
+    placing.set(guide_number=100.0, aperture=4.0, iso=800.0, distance=0.3, front_distance=0.3)
+    plan = placing.result.plan
+    over = math.log2(1 / 256 / min(float(plan.back_power), float(plan.front_power)))
+    said = re.search(r"Too much light by ([\d.]+) stops, even at 1/256 power: close the aperture", placing.sentence)
+    assert float(said[1]) == pytest.approx(over, abs=0.05) and "clear dark edge" not in placing.sentence
+    placing.reset()
+    placing.set(guide_number=60.0, front_distance=0.2, front_level=-4.0)
+    assert "Too much light from the front light by" in placing.sentence and "move that light" in placing.sentence
+
+
+def test_a_depth_of_metres_is_in_metres(choice):
+    """A depth of '1709 mm' looked sharp."""
+    choice.set(magnification=0.01)
+    assert re.search(r"A depth of 1\.\d+ m looks sharp; you want 4 mm\.", choice.sentence)
+    assert not re.search(r"(?<![.\d])\d{4} mm", choice.sentence + choice.static_html())
+
+
 def test_strip_and_round_light_photographs(placing):
     placing.press(placing.presets["Upright strip"])
     views = placing.photos(placing.state, placing.result)

@@ -9,6 +9,7 @@ import pytest
 
 from splashkit import advice, drops, log, panels, rig, sync
 from splashkit.log import Shot
+from splashkit.panels.controls import Number
 from splashkit.panels.entries import Blank, Pixels, Row
 from splashkit.panels.practice_rig import ANSWERS
 from splashkit.practice import Practice
@@ -471,6 +472,48 @@ def test_the_valve_aid_says_what_a_wrong_nozzle_height_does():
     aid.set(nozzle_height=aid.state.nozzle_height + aid.state.error)
     assert shift == pytest.approx(abs(aid.result.valve.value - before), rel=0.02)
     assert 2e-3 < shift < 10e-3  # "some milliseconds" in the lesson
+
+
+def test_the_lag_figure_s_times_add_up():
+    """'Delay set, 150 ms' stood for 150.5 ms, beside a lag of 68.5 ms that was to add up to 219 ms."""
+    aid = panels.measure_lag()
+    figure = aid._figures[0]
+    for delay in (0.1505, 0.1432, 0.12):
+        aid.set(delay=delay)
+        shown = [re.search(r"[\d.]+(?= ms)", words.get_text())[0] for words in (figure.delay_words, figure.lag_words)]
+        light = re.search(r"the light came ([\d.]+) ms", aid.sentence)[1]
+        assert sum(map(float, shown)) == pytest.approx(float(light), abs=0.1001)
+        assert float(shown[0]) == pytest.approx(1e3 * delay)
+
+
+def test_a_change_far_below_what_matters_is_not_counted():
+    """'That changes by 0.0017 ns' stood there; frames that no drop makes are refused now."""
+    aid = panels.measure_valve()
+    aid.set(nozzle_height=1.5)
+    assert aid.sentence.startswith("The heights seen must be those of a drop that let go at 1.5 m")
+    aid.reset()
+    aid.result.shift = 1.7e-12
+    assert "that changes nothing to speak of." in aid.say(aid.state, aid.result)[0]
+
+
+RANGE = re.compile(r"(\S+)(?: [^\d\s(]+)? \(([\d.]+)(?: [^\d\s)]+)? to ([\d.]+) ?[^\d\s)]*\)")
+BANDED = ("falling", "bowl_liquid", "first_splash", "resting", "measure_lag", "measure_curtains", "measure_valve",
+          "weigh_drops", "measure_flash")  # fmt: skip
+
+
+@pytest.mark.parametrize("name", BANDED)
+def test_the_ends_of_a_range_read_otherwise_than_its_middle(name):
+    """'4 mm (4 to 4 mm)', '416 ms (416 to 417 ms)': each end of each control, one by one."""
+    panel = getattr(panels, name)()
+    seen = 0
+    for key, control in panel.controls.items():
+        for place in (0, 1, control._count // 2, control._count) if isinstance(control, Number) else ():
+            panel.reset()
+            panel.set(**{key: control.grid(place)})
+            for value, low, high in RANGE.findall(panel.sentence):
+                seen += 1
+                assert low != high and (name == "bowl_liquid" or value not in (low, high)), panel.sentence
+    assert seen > 3
 
 
 def test_what_is_said_to_be_written_down_is_what_the_log_shows(practice):

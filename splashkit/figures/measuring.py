@@ -19,7 +19,10 @@ def _up(value: float, step: float) -> float:
 
 
 class LagFigure(TwoLayerFigure):
-    """The fall as a clock. State: ``time``, ``height`` (arrays), ``seen``, ``delay``, ``light``, ``valve``."""
+    """The fall as a clock.
+
+    State: ``time``, ``height`` (arrays), ``seen``, ``delay``, ``light``, and ``delay_words`` and ``lag_words``.
+    """
 
     size = (6.6, 3.7)
 
@@ -49,9 +52,9 @@ class LagFigure(TwoLayerFigure):
         self.set_delay.set_data([0, 1e3 * state.delay], [bars, bars])
         self.lag.set_data([1e3 * state.delay, 1e3 * state.light], [bars, bars])
         self.delay_words.set_position((0.01 * right, bars + 0.05 * top))
-        self.delay_words.set_text(f"delay set, {units.format_quantity(state.delay, 's')}")
+        self.delay_words.set_text(state.delay_words)
         self.lag_words.set_position((1e3 * state.light - 0.01 * right, bars + 0.05 * top))
-        self.lag_words.set_text(f"lag, {units.format_quantity(state.light - state.delay, 's')}")
+        self.lag_words.set_text(state.lag_words)
 
 
 class FitFigure(TwoLayerFigure):

@@ -171,6 +171,16 @@ class LightPlacing(Panel):
         strongest = max(float(result.plan.back_power), float(result.plan.front_power))
         if strongest > 2 ** (1 / 6):
             return f"Too little light by {self._stops(math.log2(strongest))}: come closer, open up, or raise the ISO."
+        over = {where: math.log2(POWERS[-1] / float(power)) for where, power in
+                (("back", result.plan.back_power), ("front", result.plan.front_power))}  # fmt: skip
+        strong = [where for where, stops in over.items() if stops > 1 / 6]
+        if strong:
+            least = f"even at {units.format_power(POWERS[-1])} power"
+            if len(strong) == 2:
+                return (f"Too much light by {self._stops(max(over.values()))}, {least}: close the aperture, lower the "
+                        "ISO, or take thicker diffusers.")  # fmt: skip
+            return (f"Too much light from the {strong[0]} light by {self._stops(over[strong[0]])}, {least}: move that "
+                    "light away, or take a thicker diffuser there.")  # fmt: skip
         dark = min(float(result.zones.dark_across), float(result.zones.dark_upright))
         widest = max(float(result.zones.dark_across), float(result.zones.dark_upright))
         if widest - dark > 0.15:

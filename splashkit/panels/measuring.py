@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from types import SimpleNamespace
 from typing import Any
 
@@ -19,7 +20,13 @@ _DELAYS = Range("delays", "s", 0.0, 10.0, "write milliseconds, such as 51 or 51,
 _SHARES = Range("open shares", "1", 0.0, 1.0, "write per cent of the frame, 0 to 100")
 _HEIGHTS = Range("heights", "m", -0.05, 3.0, "write millimetres above the still water")
 _SEEN = Range("height seen", "m", high=3.0, advice="measure up from the still water, and check the unit")
+LEAST_SHIFT = 1e-5  # s: a valve's own scatter is ten times that
 words = units.format_quantity
+
+
+def _tenths(time: float) -> str:
+    """Write a time in milliseconds to a tenth, so that times which stand side by side add up."""
+    return f"{units.format_number(round(1e3 * time, 1), 6)} ms"
 
 
 def _entry(name: str, value: float) -> str:
@@ -132,6 +139,8 @@ class MeasureLag(Aid):
             lag=lag, shutter=float(lag.value) - known, known=known, fallen=fallen, seen=height, delay=state.delay,
             valve=state.valve, light=state.delay + float(lag.value), time=np.append(0.0, state.valve + time),
             height=state.nozzle_height - state.diameter / 2 - np.append(0.0, path),
+            delay_words=f"delay set, {_tenths(state.delay)}",
+            lag_words=f"lag, {_tenths(float(lag.value))}",
         )  # fmt: skip
 
     def found(self, result: Any) -> dict[str, float]:
@@ -143,8 +152,8 @@ class MeasureLag(Aid):
     def say(self, state: Any, result: Any) -> tuple[str, str]:
         """Say the lag, with and without the curtain."""
         numbers = (
-            f"The drop is {words(result.seen, 'm')} above the water. It let go after {words(state.valve, 's')} and "
-            f"fell for {words(result.fallen, 's')}, so the light came {words(result.light, 's')} after the valve's "
+            f"The drop is {words(result.seen, 'm')} above the water. It let go after {_tenths(state.valve)} and "
+            f"fell for {_tenths(result.fallen)}, so the light came {_tenths(result.light)} after the valve's "
             "signal."
         )
         measured = self.rig.valve_delay is not None and not self.rig.invented
@@ -260,9 +269,12 @@ class MeasureValve(Aid):
         fit = measure.valve_from_heights(t, z, state.nozzle_height, state.diameter, state.error, gravity)
         valve, speed = fit.first, fit.second
         # the same frames under a nozzle that hangs one reading error away: all points shift together
-        moved = measure.valve_from_heights(
-            t, z, state.nozzle_height + state.error, state.diameter, state.error, gravity
-        )
+        shifts = []
+        for side in (-1, 1):
+            with suppress(ValueError):  # from there no drop could fall so
+                nozzle = state.nozzle_height + side * state.error
+                moved = measure.valve_from_heights(t, z, nozzle, state.diameter, state.error, gravity)
+                shifts.append(abs(moved.first.value - valve.value))
         later = np.maximum(t - valve.value, 0.0)
         real = drops.position(later, state.diameter, max(speed.value, 0.0), gravity=gravity).distance
         lost = speed.value * later + 0.5 * pull * later**2 - real  # the air's share, put back
@@ -271,7 +283,7 @@ class MeasureValve(Aid):
         level = pull * valve.value**2 / 2 - speed.value * valve.value
         ends = float(t.min()), float(t.max())
         return SimpleNamespace(
-            valve=valve, speed=speed, shift=abs(moved.first.value - valve.value), x=1e3 * t, y=1e3 * rest,
+            valve=valve, speed=speed, shift=max(shifts, default=0.0), x=1e3 * t, y=1e3 * rest,
             error=1e3 * state.error, crossing=None,
             line=(tuple(1e3 * x for x in ends), tuple(1e3 * (slope * x + level) for x in ends)),
         )  # fmt: skip
@@ -284,10 +296,11 @@ class MeasureValve(Aid):
 
     def say(self, state: Any, result: Any) -> tuple[str, str]:
         """Say both, with bands."""
+        shift = f"by up to {words(result.shift, 's', 2)}" if result.shift >= LEAST_SHIFT else "nothing to speak of"
         numbers = (
             f"{len(state.moments)} frames. The drop lets go {result.valve.text('s')} after the valve's signal. "
-            f"If the nozzle hangs {units.format_number(1e3 * state.error)} mm higher than typed, that changes "
-            f"by {words(result.shift, 's', 2)}."
+            f"If the nozzle hangs {units.format_number(1e3 * state.error)} mm higher or lower than typed, that changes "
+            f"{shift}."
         )
         return self._spoken(numbers, f"It starts with {result.speed.text('m/s')}.")
 

@@ -92,7 +92,7 @@ class Resting(Panel):
             f"One drop leaves ripples about {_mm(result.height)} high and "
             f"{units.format_quantity(result.wavelength, 'm', 2)} long. Every "
             f"{units.format_quantity(result.decay, 's', 2)} they fall to 37 % of their height. They are down to "
-            f"{_mm(state.still)} after {_seconds(result.wait)}. If you bump the table, the bowl rocks at "
+            f"{_mm(state.still)} {_seconds(result.wait)}. If you bump the table, the bowl rocks at "
             f"{units.format_quantity(result.rocking.frequency, 'Hz', 2)}; that needs "
             f"{units.format_quantity(result.rocking.decay_time, 's', 2)} to fall to 37 %."
         )
@@ -114,7 +114,7 @@ class Resting(Panel):
         """Say what the figure shows."""
         return (
             f"Ripples in the bowl against time: {_mm(result.height)} high at first, "
-            f"{_mm(state.still)} after {_seconds(result.wait)}. "
+            f"{_mm(state.still)} {_seconds(result.wait)}. "
             "People wait ten seconds or so (common practice, no source)."
         )
 
@@ -131,5 +131,6 @@ def _mm(length: float) -> str:
 
 
 def _seconds(wait: Any) -> str:
-    low, high = (units.format_number(float(end), 2) for end in (wait.low, wait.high))
-    return f"{units.format_number(float(wait.value), 2)} s ({low} to {high} s)"
+    if wait.high == 0:
+        return "from the start"
+    return f"after {wait.words(lambda time, digits: f'{units.format_number(time, digits)} s', 2)}"

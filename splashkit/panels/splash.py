@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 
 from splashkit import drops, liquids, splash, units
+from splashkit.estimate import Estimate
 from splashkit.panels.base import Panel
 from splashkit.panels.cautions import few
 from splashkit.panels.controls import Control, Number, Pick
@@ -47,20 +48,14 @@ def landing_speed(height: float, diameter: float, what: Any) -> float:
     return float(fallen.speed)
 
 
-def about(estimate: Any, unit: str) -> str:
+def about(estimate: Estimate, unit: str) -> str:
     """Write an estimate with two digits: its band allows no more."""
-    value, low, high = (
-        millimetres(float(x)) if unit == "m" else words(float(x), unit, 2)
-        for x in (estimate.value, estimate.low, estimate.high)
-    )
-    if low.split(" ")[-1] == high.split(" ")[-1]:
-        low = low.split(" ")[0]
-    return f"{value} ({low} to {high})"
+    return estimate.words(lambda x, digits: millimetres(x, digits) if unit == "m" else words(x, unit, digits), 2)
 
 
-def millimetres(length: float) -> str:
+def millimetres(length: float, digits: int = 2) -> str:
     """Write a length in millimetres: nobody here sees a thousandth of one."""
-    return f"{units.format_number(1e3 * length, 2)} mm"
+    return f"{units.format_number(1e3 * length, digits)} mm"
 
 
 def place(height: float) -> str:

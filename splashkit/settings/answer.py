@@ -316,7 +316,7 @@ def _length(value: float) -> str:
 
 def _mm(value: float) -> str:
     """Write a length at the drop, in the unit that people set it in."""
-    return f"{format_number(1e3 * value)} mm"
+    return format_quantity(value, "m") if value >= 0.9995 else f"{format_number(1e3 * value)} mm"
 
 
 def _reach(value: float) -> str:
