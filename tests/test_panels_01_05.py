@@ -319,3 +319,13 @@ def test_a_slip_does_not_hide_with_its_box(sharp, room):
     assert "light on the subject must be" in room.sentence
     room.set(source="meter")
     assert "stops under" in room.sentence
+
+
+@pytest.mark.parametrize("given", [{"aperture": 16.0, "iso": 100.0}, {"flash_power": 1 / 8}, {"magnification": 1.0}])
+def test_the_dark_room_opens_with_the_flash_right_for_a_rig_of_ones_own(given):
+    """No entry of a rig holds the distance; the demo's would let lesson 01 open on a wrong flash."""
+    own = rig.demo().with_values(name="mine", invented=False, **given)
+    panel = panels.dark_room(rig=own)
+    assert abs(panel.result.flash) < 0.1
+    assert "Set the flash right" not in panel.sentence
+    assert panels.dark_room(rig=rig.demo()).state.distance == 0.55

@@ -16,6 +16,7 @@ from splashkit.panels.controls import Control, Ladder, Number, Pick
 # Stops under at which a frame looks black: common practice, no source; the middle is exposure.DARK_ENOUGH
 DARK_FROM, DARK_AT = 5.0, 7.0
 OFF = 1.0  # stops by which a flash may miss before the room is judged beside it: house choice, no source
+NEAR = 0.55  # [m] from flash to subject in the demo rig, where its flash is right
 WASHED = 2.0  # stops under at which the room's light rivals the flash: house choice, no source
 CAMERA = picture.Camera(magnification=1.0, pixels=(480, 320))  # the frames show the drop in a view of this size
 TIMES = np.geomspace(1 / 320, 40, 60)
@@ -85,10 +86,23 @@ class DarkRoom(Panel):
             Ladder("aperture", "Aperture", units.APERTURES, "aperture", self.start("aperture", 11.0)),
             Ladder("iso", "ISO", units.ISO_SPEEDS, "iso", self.start("iso", 200.0)),
             Ladder("power", "Flash power", units.FLASH_POWERS, "power", power),
-            Number("distance", "Flash to subject", "m", 0.1, 3.0, 0.55, display="cm", step=1.0,
+            Number("distance", "Flash to subject", "m", 0.1, 3.0, self._distance(), display="cm", step=1.0,
                    quantity="distance from flash to subject"),
             Number("speed", "Speed of the drop", "m/s", 0.1, 6.0, round(speed, 2), step=0.1),
         ]  # fmt: skip
+
+    def _distance(self) -> float:
+        """Start where the flash alone is right: with a rig of one's own the lesson is about the room, not the flash."""
+        try:
+            level = exposure.frame_level(
+                self.start("aperture", 11.0), 1.0, self.start("iso", 200.0), 0.0,
+                self.start("flash_guide_number", 36.0), NEAR, self.start("flash_power", 1 / 32),
+                self.start("magnification", 0.5), self.start("pupil_ratio", 1.0),
+            )  # fmt: skip
+        except ValueError:  # the panel itself says what is wrong with the rig
+            return NEAR
+        wanted = NEAR * math.sqrt(float(level.flash))  # light falls with the square of the distance
+        return min(max(round(wanted, 2), 0.1), 3.0)
 
     def make_figures(self) -> list[Any]:
         """Make the figure."""
