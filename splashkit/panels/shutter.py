@@ -189,8 +189,8 @@ class Curtains(Panel):
             numbers += (f" A row gets {units.format_number(100 * result.usual_share)} % of the burn, "
                         f"{units.format_number(stops, 2)} stops less than from one flash.")  # fmt: skip
         numbers += f" {self._drop(state, result)}{self._bands(result)}"
-        times = state.exposure / result.low
-        verdict = f"{verdicts.of_smear(result.share)} The weak flash is {units.format_number(times, 2)} times shorter than that."
+        times = units.format_number(state.exposure / result.low, 2)
+        verdict = f"{verdicts.of_smear(result.share)} Each row is lit {times} times as long as by the weak flash."
         return numbers, verdict
 
     def _say_flash(self, state: Any, result: Any) -> tuple[str, str]:
