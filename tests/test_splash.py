@@ -19,6 +19,7 @@ from scipy import integrate, optimize, special
 from splashkit import drops, liquids, splash
 from splashkit.estimate import Estimate
 from splashkit.splash import bands, constants, forms
+from splashkit.splash.column import leaned_curve
 
 ROOT = Path(__file__).parents[1]
 DATA = ROOT / "splashkit" / "data"
@@ -404,6 +405,31 @@ def test_speed_is_the_slope_of_the_height(diameter, speed):
         before, after = splash.column_height(made, np.array([corner - 1e-9, corner + 1e-9])).value
         assert before == pytest.approx(after, abs=1e-6)
     assert splash.column_height(made, made.column_peak_time.value).value == pytest.approx(made.column_peak_height.value)
+
+
+@pytest.mark.parametrize("bowl", [0.002, 0.2])
+@pytest.mark.parametrize(
+    ("diameter", "speed"), [(1e-3, 1.97), (1e-3, 3.55), (4e-3, 2.16), (8e-3, 0.9), (8e-3, 5.2), (2e-3, 6.0)]
+)
+def test_the_band_s_edges_are_smooth(diameter, speed, bowl):
+    """Nine curves from early to late left dents between their tops, up to half the column's height.
+
+    The edges are those of 4001 curves; the upper one climbs, stays level and falls, once.
+    """
+    made = splash.first_drop(diameter, speed, bowl_depth=bowl)
+    time = np.linspace(-0.01, 1.1 * float(made.column_end.high), 800)
+    band = splash.column_height(made, time)
+    low = high = np.asarray(band.value)
+    for late in np.linspace(-1, 1, 4001):
+        for tall in (-1.0, 1.0):
+            other = forms.surface_height(time, **leaned_curve(made, late, tall))
+            low, high = np.minimum(low, other), np.maximum(high, other)
+    scale = np.ptp(high)
+    assert np.all(band.high >= high) and np.all(band.low <= low)
+    assert band.high == pytest.approx(high, abs=1e-3 * scale) and band.low == pytest.approx(low, abs=1e-3 * scale)
+    climbs = np.sign(np.diff(band.high[band.high > 0]))
+    climbs = climbs[climbs != 0]
+    assert len(climbs) > 20 and np.all(np.diff(climbs) <= 0), "it rises again after it fell"
 
 
 def test_bands_widen_outside_and_between_the_kinds():

@@ -13,7 +13,7 @@ from splashkit.splash.impact import Splash
 
 TIME = Range("time after first contact", "s", -10.0, 10.0, "give seconds after the first drop touches")
 
-_STEPS = np.linspace(-1.0, 1.0, 9)  # how early or late the whole splash may run, from low to high band
+_STEPS = np.linspace(-1.0, 1.0, 65)  # how early or late the whole splash may run, from low to high band
 _WHY = "the bands of the column's times and of its height, together"
 
 
@@ -24,26 +24,46 @@ def _leaned(estimate: Estimate, lean: Any) -> Any:
 
 
 def leaned_curve(splash: Splash, time_lean: Any, height_lean: Any) -> dict[str, Any]:
-    """Return the curve's numbers with all times and all sizes pushed inside their bands; leans broadcast."""
+    """Return the curve's numbers with all times and all sizes pushed inside their bands; leans broadcast.
+
+    Where the bands are widest the earliest top would come before the column's start: then both come together.
+    """
+    start = _leaned(splash.column_start, time_lean)
+    peak = np.maximum(_leaned(splash.column_peak_time, time_lean), start)
     return {
         "depth": _leaned(splash.crater_depth, height_lean),
         "deepest": _leaned(splash.crater_time, time_lean),
-        "start": _leaned(splash.column_start, time_lean),
+        "start": start,
         "height": _leaned(splash.column_peak_height, height_lean),
-        "peak": _leaned(splash.column_peak_time, time_lean),
-        "end": _leaned(splash.column_end, time_lean),
+        "peak": peak,
+        "end": np.maximum(_leaned(splash.column_end, time_lean), peak),
         "power": forms.rise_power(splash.weber),
     }
 
 
-def _envelope(splash: Splash, time: Any, form: Any) -> Estimate:
+def _envelope(splash: Splash, time: Any, form: Any, leans: Any) -> Estimate:
     value = form(time, **splash.curve())
     low, high = value, value
-    for time_lean in _STEPS:
+    for time_lean in leans:
         for height_lean in (-1.0, 1.0):
             other = form(time, **leaned_curve(splash, time_lean, height_lean))
             low, high = np.minimum(low, other), np.maximum(high, other)
     return Estimate(np.asarray(value)[()], np.asarray(low)[()], np.asarray(high)[()], _WHY)
+
+
+def _height_envelope(splash: Splash, time: Any) -> Estimate:
+    """Give the curve with the exact edges of all curves that run from early to late.
+
+    At one time, a later splash is always less far on: so the ends of the band come from the earliest, the latest,
+    or from the one that is just at its top, or at its deepest, then. A few curves between would leave dents.
+    """
+    value, low, high, why = _envelope(splash, time, forms.surface_height, (-1.0, 1.0))
+    first, last = (leaned_curve(splash, lean, 0.0) for lean in (-1.0, 1.0))
+    for when, size, sign in (("peak", splash.column_peak_height, 1.0), ("deepest", splash.crater_depth, -1.0)):
+        there = (first[when] <= time) & (time <= last[when])
+        ends = [sign * np.where(there, end, np.nan) for end in (size.low, size.high)]
+        low, high = np.fmin(low, np.fmin(*ends)), np.fmax(high, np.fmax(*ends))
+    return Estimate(value, np.asarray(low)[()], np.asarray(high)[()], why)
 
 
 def column_height(splash: Splash, time: Number) -> Estimate:
@@ -87,7 +107,7 @@ def column_height(splash: Splash, time: Number) -> Estimate:
     of_kind(splash, Splash, "splash", "call first_drop and hand on what it returns")
     time = TIME(time)
     broadcast(time=time, diameter=splash.diameter)
-    return _envelope(splash, time, forms.surface_height)
+    return _height_envelope(splash, time)
 
 
 def column_speed(splash: Splash, time: Number) -> Estimate:
@@ -131,7 +151,7 @@ def column_speed(splash: Splash, time: Number) -> Estimate:
     of_kind(splash, Splash, "splash", "call first_drop and hand on what it returns")
     time = TIME(time)
     broadcast(time=time, diameter=splash.diameter)
-    return _envelope(splash, time, forms.surface_speed)
+    return _envelope(splash, time, forms.surface_speed, _STEPS)
 
 
 def crater_width(splash: Splash, time: Number) -> Estimate:

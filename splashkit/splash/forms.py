@@ -98,11 +98,12 @@ def surface_height(
 
 def surface_speed(time: Any, depth: Any, deepest: Any, start: Any, height: Any, peak: Any, end: Any, power: Any) -> Any:
     """Speed of the liquid on the axis, upward positive: the slope of :func:`surface_height`."""
-    opening = -depth / deepest * fitted.OPENING * np.clip(1 - time / deepest, 0, 1) ** (fitted.OPENING - 1)
-    closed = np.clip((time - deepest) / (start - deepest), 0, 1)
-    closing = depth / (start - deepest) * fitted.CLOSING * closed ** (fitted.CLOSING - 1)
-    rising = height / (peak - start) * power * np.clip(1 - (time - start) / (peak - start), 0, 1) ** (power - 1)
-    falling = -2 * height / (end - peak) * np.clip((time - peak) / (end - peak), 0, 1)
+    with np.errstate(invalid="ignore", divide="ignore"):
+        opening = -depth / deepest * fitted.OPENING * np.clip(1 - time / deepest, 0, 1) ** (fitted.OPENING - 1)
+        closed = np.clip((time - deepest) / (start - deepest), 0, 1)
+        closing = depth / (start - deepest) * fitted.CLOSING * closed ** (fitted.CLOSING - 1)
+        rising = height / (peak - start) * power * np.clip(1 - (time - start) / (peak - start), 0, 1) ** (power - 1)
+        falling = -2 * height / (end - peak) * np.clip((time - peak) / (end - peak), 0, 1)
     inside = np.select([time < deepest, time < start, time < peak], [opening, closing, rising], falling)
     return np.where((time <= 0) | (time >= end), 0.0, inside)
 
