@@ -79,6 +79,7 @@ SPECIAL = {
     "lights.rim_zones": {"height": 0.4},
     "measure.height_from_pixels": {},
     "measure.lag_from_drop": {"delay": 0.13, "height": 0.05},
+    "measure.valve_from_heights": {"heights": [0.219, 0.181, 0.127, 0.058]},  # as a drop falls
     "sync.dark_band_fraction": {"delay": 1e-4},
     "sync.flash_time": {"mode": "front", "delay": 0.0},
     "sync.row_light_share": {},
