@@ -9,12 +9,12 @@ from html.parser import HTMLParser
 
 import numpy as np
 import pytest
+from playwright.sync_api import sync_playwright
 from pypdf import PdfReader
-from tools.browser import browser_path, missing
+from tools.browser import browser_path, flags, missing
 
 from splashkit import drops, faults, flash, runsheet, timing
 from splashkit import rig as rigs
-from splashkit.__main__ import print_pdf
 from splashkit.figures import runsheet as paper
 from splashkit.figures import setup_drawing
 from splashkit.figures.board import Board
@@ -421,10 +421,17 @@ def test_a_browser_prints_the_page_on_two_sides(size, system, tmp_path):
     )
     holes = FULL.with_values(**dict.fromkeys(gone))
     makes = [*(make() for make in DEMOS.values()), *((one, runsheet.Wishes()) for one in (long, holes, rigs.Rig()))]
+    files = []
     for number, (rig, wishes) in enumerate(makes):
-        file = tmp_path / f"sheet{number}.html"
-        file.write_bytes(to_html(runsheet.sheet(rig, replace(wishes, paper=size, units=system))))
-        assert print_pdf(browser, file) == ""
+        files.append((rig, tmp_path / f"sheet{number}.html"))
+        files[-1][1].write_bytes(to_html(runsheet.sheet(rig, replace(wishes, paper=size, units=system))))
+    with sync_playwright() as playwright:
+        page = playwright.chromium.launch(executable_path=browser, args=flags()).new_page()
+        for _, file in files:
+            page.goto(file.as_uri())
+            page.pdf(path=file.with_suffix(".pdf"), prefer_css_page_size=True)
+        page.context.browser.close()
+    for number, (rig, file) in enumerate(files):
         first, *others = PdfReader(file.with_suffix(".pdf")).pages
         assert len(others) == 1 and others[0].extract_text().lstrip().startswith("Log"), (number, rig.name)
         lowest = []

@@ -123,7 +123,7 @@ class FirstSplash(Panel):
         return SimpleNamespace(
             splash=made, speed=speed, moment=state.moment, now=now, times=times, bowl_depth=state.bowl_depth,
             height=height._replace(value=height.value[:-1], low=height.low[:-1], high=height.high[:-1]),
-            width=splash.crater_width(made, state.moment), tip_speed=splash.column_speed(made, state.moment),
+            width=splash.crater_width(made, state.moment),
         )  # fmt: skip
 
     def say(self, state: Any, result: Any) -> tuple[str, str]:

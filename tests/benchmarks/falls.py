@@ -138,5 +138,5 @@ def run(quick: bool) -> Iterator[Row | Growth]:
     peer = race(lambda: array_by_steps(height[:some], d[:some]), quick=quick)[0] * count / some
     why = f"the way of somebody who knows NumPy; timed on {some}, which fit the processor's cache, scaled"
     yield Row(what, taken, peer, "NumPy: all drops stepped in time", why, floor, below, least=8)
-    sizes = (300, 3_000, 30_000, 100_000) if quick else (1_000, 10_000, 100_000, 1_000_000)
+    sizes = (1_000, 10_000, 100_000, 400_000) if quick else (1_000, 10_000, 100_000, 1_000_000)
     yield growth("falls", "drops", sizes, lambda n: partial(drops.fall, height[:n], d[:n]), 0.5, 1.3, quick)
