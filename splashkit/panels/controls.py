@@ -36,8 +36,8 @@ Listener = Callable[[], None]
 LISTED = 9  # so many marks are named in a refusal; of a longer list, its ends
 
 
-def _inside(label: str) -> str:
-    """Write a label as it stands inside a sentence; names such as ISO keep their capitals."""
+def inside(label: str) -> str:
+    """Write a label or a sentence as it stands inside another; names such as ISO keep their capitals."""
     return label if label[1:2].isupper() else label[0].lower() + label[1:]
 
 
@@ -98,7 +98,7 @@ class Number(Control):
         self.unit, self.display, self.bare = unit, display or unit, display
         self.factor = units.parse_quantity("1", unit, bare=display)
         shown = f"{label} ({self.display})" if self.display not in ("", "1") else label
-        quantity = quantity or _inside(label)
+        quantity = quantity or inside(label)
         advice = advice or "write a number inside this range, or use the slider"
         self.range = Range(quantity, unit, low, high, advice, display=display)
         self.quantity, self._log = quantity, log
@@ -223,7 +223,7 @@ class Pick(Control):
             marks = [words for words, _ in self.options]
             allowed = f"one of {', '.join(marks)}" if len(marks) <= LISTED else f"a mark from {marks[0]} to {marks[-1]}"
             raise ValueError(
-                f"The {_inside(self.label).removeprefix('the ')} must be {allowed}; got {self._given()}. "
+                f"The {inside(self.label).removeprefix('the ')} must be {allowed}; got {self._given()}. "
                 "To fix it: pick one from the list."
             )
         return self.choice.value

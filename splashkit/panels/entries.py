@@ -16,7 +16,7 @@ import ipywidgets as widgets
 
 from splashkit import measure, units
 from splashkit.checks import Range, require
-from splashkit.panels.controls import Control
+from splashkit.panels.controls import Control, inside
 
 MOST_IN_A_ROW = 60
 _MARKS = Range("distance of the two ruler marks", "m", 1e-4, 2.0, "read it off the ruler, such as 20 mm")
@@ -73,7 +73,7 @@ class Blank(_Text):
         shown = f"{label} ({display or unit})" if (display or unit) not in ("", "1") else label
         super().__init__(name, shown, hint="blank")
         self.unit, self.display, self.pixels = unit, display or ("" if unit == "1" else unit), pixels
-        self.quantity = quantity or (check.quantity if check else label[0].lower() + label[1:])
+        self.quantity = quantity or (check.quantity if check else inside(label))
         self.check = replace(check, display=display) if check else None
         self.factor = units.parse_quantity("1", unit, bare=display)
         self._kept: tuple[str, Any] = ("", None)

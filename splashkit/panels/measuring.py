@@ -13,7 +13,7 @@ from splashkit import chains, drops, measure, units
 from splashkit import rig as rigs
 from splashkit.checks import Range, require
 from splashkit.panels.base import Panel
-from splashkit.panels.controls import Control, Number
+from splashkit.panels.controls import Control, Number, inside
 from splashkit.panels.entries import Blank, Row, Ruler
 
 _DELAYS = Range("delays", "s", 0.0, 10.0, "write milliseconds, such as 51 or 51,5")
@@ -32,7 +32,7 @@ def _tenths(time: float) -> str:
 def _entry(name: str, value: float) -> str:
     question, unit = rigs.BY_NAME[name].question.split(",")[0], getattr(rigs.BY_NAME[name].check, "unit", "1")
     said = units.format_power(value) if name == "flash_power" else words(value, unit)
-    return f"{question[0].lower() + question[1:]}: {said}"
+    return f"{inside(question)}: {said}"
 
 
 class Aid(Panel):

@@ -14,7 +14,7 @@ from splashkit import faults, runsheet, store, units
 from splashkit import rig as rigs
 from splashkit.look import escape
 from splashkit.panels.base import Panel
-from splashkit.panels.controls import Control, Number, Pick
+from splashkit.panels.controls import Control, Number, Pick, inside
 from splashkit.panels.table import Markup, html_table
 from splashkit.spoken import Spoken
 
@@ -135,7 +135,7 @@ class RunSheet(Panel):
     def _timer(self, result: Any) -> str:
         found = result.numbers
         if found.meeting is None:
-            return f"No gap yet: {found.no_meeting[0].lower() + found.no_meeting[1:]}"
+            return f"No gap yet: {inside(found.no_meeting)}"
         gap = f"Set the gap to {_ms(round(float(found.meeting.gap.value), 3), 's')}"
         light = found.after(found.meeting.delay).value
         setting = found.setting(light)

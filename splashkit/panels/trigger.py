@@ -8,7 +8,7 @@ from typing import Any
 
 from splashkit import chains, drops, flash, picture, sync, units
 from splashkit.panels.base import Panel
-from splashkit.panels.controls import Control, Ladder, Number, Pick, Tick
+from splashkit.panels.controls import Control, Ladder, Number, Pick, Tick, inside
 
 KINDS = (("front curtain", "front"), ("rear curtain", "rear"), ("open flash", "open"))
 NAMES = {"front": "Front curtain", "rear": "Rear curtain", "open": "Open flash"}
@@ -196,7 +196,7 @@ class TriggerChains(Panel):
 
     def _seen(self, state: Any, one: Any, note: str) -> str:
         if note:
-            return note[0].lower() + note[1:]
+            return inside(note)
         place = "the drop is where it was wanted"
         scatter = one.spread * self.speed
         if scatter > self.diameter / 2:
